@@ -1,0 +1,49 @@
+# Two commands matter: `make demo` and `make test`. Both set themselves up.
+PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+
+.PHONY: demo test check bench docs lock format clean
+
+$(VENV)/run.stamp: requirements.txt pyproject.toml
+	$(PYTHON) -m venv $(VENV)
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes -r requirements.txt
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation -e .
+	touch $@
+
+$(VENV)/dev.stamp: requirements-dev.txt $(VENV)/run.stamp
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes -r requirements-dev.txt
+	touch $@
+
+demo: $(VENV)/run.stamp
+	@$(BIN)/python examples/demo.py
+
+test: check
+	$(BIN)/python -m pytest -n 2
+
+check: $(VENV)/dev.stamp
+	$(BIN)/ruff format --check .
+	$(BIN)/ruff check .
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+
+bench: $(VENV)/dev.stamp
+	@for script in benchmarks/bench_*.py; do echo "== $$script"; $(BIN)/python $$script || exit 1; done
+
+docs: $(VENV)/dev.stamp
+	$(BIN)/python docs/generate.py
+
+format: $(VENV)/dev.stamp
+	$(BIN)/ruff format .
+	$(BIN)/ruff check --fix .
+
+# Renew the locked versions; the files hold hashes and no index address.
+LOCK := $(BIN)/uv pip compile pyproject.toml --universal --python-version 3.11 --generate-hashes \
+	--no-header --no-annotate --quiet --upgrade
+lock: $(VENV)/dev.stamp
+	$(BIN)/python -m pip install --quiet uv
+	$(LOCK) --extra setup --output-file requirements.txt
+	$(LOCK) --extra setup --extra dev --output-file requirements-dev.txt
+
+clean:
+	rm -rf $(VENV) build dist
