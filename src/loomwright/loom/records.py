@@ -1,0 +1,265 @@
+"""What a job is made of: one frozen record per row of each table.
+
+Every record keeps `row` (the row of its sheet, for messages; not part of equality) and `extra`
+(columns we do not know, passed through untouched).
+"""
+
+from __future__ import annotations
+
+import math
+
+import attrs
+
+from loomwright.loom.face import Face
+from loomwright.loom.identity import (
+    BranchId,
+    CurveId,
+    DeviceId,
+    ElementId,
+    JointId,
+    MeterId,
+    PlugId,
+    Point,
+    ReadingId,
+    WireId,
+    ZoneId,
+)
+from loomwright.loom.state import Condition, State
+
+Extra = tuple[tuple[str, str], ...]
+
+
+@attrs.frozen(kw_only=True)
+class Record:
+    """Common to every row."""
+
+    row: int = attrs.field(default=0, eq=False)
+    extra: Extra = ()
+
+
+@attrs.frozen(kw_only=True)
+class About(Record):
+    """The `job` table's one row."""
+
+    title: str
+    vehicle: str | None = None
+    complaint: str | None = None
+    opened_on: str | None = None
+    ambient_c: float = 20.0
+    supply_v: float = 12.6
+    currency: str | None = None
+    labour_rate: float | None = None
+
+
+@attrs.frozen(kw_only=True)
+class Plug(Record):
+    """A connector shell on the loom."""
+
+    plug: PlugId
+    face: Face
+    label: str | None = None
+    seen_from: str = "mating"
+    mates_with: str | None = None
+    place: str | None = None
+    lock: str | None = None
+    terminal: str | None = None
+    boot: str | None = None
+    spare_mm: float | None = None
+
+
+@attrs.frozen(kw_only=True)
+class Joint(Record):
+    """A splice, earth point, battery post or stud."""
+
+    joint: JointId
+    kind: str
+    place: str | None = None
+    label: str | None = None
+
+
+@attrs.frozen(kw_only=True)
+class Wire(Record):
+    """A wire with a crimp at each end."""
+
+    wire: WireId
+    from_point: Point
+    to_point: Point
+    colour: str | None = None
+    section_mm2: float | None = None
+    strands: int | None = None
+    strand_mm: float | None = None
+    length_mm: float | None = None
+    insulation: str | None = None
+    branches: tuple[BranchId, ...] = ()
+
+
+@attrs.frozen(kw_only=True)
+class Device(Record):
+    """What a plug fits onto. `temperature` is engine, air, ambient or a number in °C."""
+
+    device: DeviceId
+    label: str | None = None
+    place: str | None = None
+    zone: ZoneId | None = None
+    temperature: str | float = "ambient"
+
+
+@attrs.frozen(kw_only=True)
+class Element(Record):
+    """What a meter finds between two pins of a device."""
+
+    element: ElementId
+    device: DeviceId
+    from_pin: str
+    to_pin: str
+    kind: str
+    ohm: float | None = None
+    tolerance_pct: float | None = None
+    curve: CurveId | None = None
+    closed_when: Condition | None = None
+    pull_up_ohm: float | None = None
+    pull_up_v: float | None = None
+    inductance_mh: float | None = None
+    pull_in_a: float | None = None
+
+
+@attrs.frozen(kw_only=True)
+class CurvePoint(Record):
+    """One point of a thermistor curve."""
+
+    curve: CurveId
+    temperature_c: float
+    ohm: float
+    tolerance_pct: float | None = None
+
+
+@attrs.frozen(kw_only=True)
+class MeterRange(Record):
+    """One range of a meter."""
+
+    meter: MeterId
+    quantity: str
+    full_scale: float
+    percent: float | None = None
+    counts: float | None = None
+    resolution: float | None = None
+    leads_ohm: float | None = None
+
+
+@attrs.frozen(kw_only=True)
+class Reading(Record):
+    """One meter value in one state; `value` is infinite for over-range."""
+
+    reading: ReadingId
+    quantity: str
+    plus: Point
+    minus: Point
+    value: float
+    unplugged: tuple[PlugId, ...] = ()
+    state: State = attrs.field(factory=State)
+    meter: MeterId | None = None
+    taken_at: str | None = None
+    note: str | None = None
+
+    @property
+    def over_range(self) -> bool:
+        """Whether the meter showed OL."""
+        return math.isinf(self.value)
+
+
+@attrs.frozen(kw_only=True)
+class SurveyRow(Record):
+    """What eye and hand found on one aspect of one item."""
+
+    item: str
+    aspect: str
+    grade: int | None = None
+    strands_left: int | None = None
+    note: str | None = None
+    photo: str | None = None
+
+
+@attrs.frozen(kw_only=True)
+class Branch(Record):
+    """A stretch of loom between two places."""
+
+    branch: BranchId
+    from_place: str
+    to_place: str
+    length_mm: float | None = None
+    zone: ZoneId | None = None
+    cover: str | None = None
+
+
+@attrs.frozen(kw_only=True)
+class Zone(Record):
+    """How hot a region gets."""
+
+    zone: ZoneId
+    running_c: float | None = None
+    soak_c: float | None = None
+    hours_per_year: float | None = None
+    soak_share: float | None = None
+
+
+@attrs.frozen(kw_only=True)
+class FuellingPoint(Record):
+    """Relative fuel quantity at one believed temperature."""
+
+    curve: CurveId
+    temperature_c: float
+    factor: float
+
+
+@attrs.frozen
+class ForeignTable:
+    """A table we do not know: header and rows as text, passed through untouched."""
+
+    name: str
+    header: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+@attrs.frozen(kw_only=True)
+class Job:
+    """A whole job: each table as a tuple of its records, in sheet order."""
+
+    about: About
+    plugs: tuple[Plug, ...] = ()
+    joints: tuple[Joint, ...] = ()
+    wires: tuple[Wire, ...] = ()
+    devices: tuple[Device, ...] = ()
+    elements: tuple[Element, ...] = ()
+    curves: tuple[CurvePoint, ...] = ()
+    meters: tuple[MeterRange, ...] = ()
+    readings: tuple[Reading, ...] = ()
+    survey: tuple[SurveyRow, ...] = ()
+    branches: tuple[Branch, ...] = ()
+    zones: tuple[Zone, ...] = ()
+    fuelling: tuple[FuellingPoint, ...] = ()
+    foreign: tuple[ForeignTable, ...] = ()
+
+    def rows(self, table: str) -> tuple[Record, ...]:
+        """The records of one table by its name in the schema."""
+        if table == "job":
+            return (self.about,)
+        found: tuple[Record, ...] = getattr(self, table)
+        return found
+
+
+RECORD_OF: dict[str, type[Record]] = {
+    "job": About,
+    "plugs": Plug,
+    "joints": Joint,
+    "wires": Wire,
+    "devices": Device,
+    "elements": Element,
+    "curves": CurvePoint,
+    "meters": MeterRange,
+    "readings": Reading,
+    "survey": SurveyRow,
+    "branches": Branch,
+    "zones": Zone,
+    "fuelling": FuellingPoint,
+}
+"""The record class of each table."""
