@@ -1,4 +1,4 @@
-"""The closed forms against exact rational arithmetic on small networks, degenerate ones included."""
+"""The closed forms against exact rational arithmetic, degenerate small networks included."""
 
 from __future__ import annotations
 
@@ -89,7 +89,14 @@ def cases(draw: st.DrawFn) -> dict[str, object]:
     series_edges = [f[1] for f in faults if f[0] == "series"]
     if len(series_edges) != len(set(series_edges)):
         faults = faults[:1]
-    return {"nodes": nodes, "ends": ends, "ohms": ohms, "emfs": emfs, "faults": faults, "test": draw(pairs)}
+    return {
+        "nodes": nodes,
+        "ends": ends,
+        "ohms": ohms,
+        "emfs": emfs,
+        "faults": faults,
+        "test": draw(pairs),
+    }
 
 
 def ours(case: dict) -> tuple[float, float]:

@@ -2,48 +2,97 @@
 
 from __future__ import annotations
 
+from functools import cache
+from math import sqrt
+
 import attrs
+
+from loomwright import standards
 
 
 @attrs.frozen(kw_only=True)
 class Assumptions:
     """Resistances, spreads and meter facts taken when the job leaves them blank.
 
-    Spreads are standard uncertainties. The values that ship are in `standards/tables/defaults.csv`
-    with their source and standing; `services` reads them from there.
+    Spreads are standard uncertainties. `shipped` fills them from the tables in `standards`, where
+    each has its source and standing; replace any with `attrs.evolve`.
     """
 
-    crimp_ohm: float = 0.002
-    contact_ohm: float = 0.005
-    earth_ohm: float = 0.005
-    connection_spread_ohm: float = 0.003
-    link_ohm: float = 0.001
-    closed_contact_ohm: float = 0.05
-    battery_ohm: float = 0.02
-    wire_length_m: float = 1.0
-    wire_section_mm2: float = 0.75
-    wire_spread: float = 0.06
-    lay_factor: float = 1.08
-    resistivity_ohm_m: float = 1.7241e-8
-    copper_per_k: float = 0.00393
-    stated_temperature_spread_k: float = 1.5
-    unstated_temperature_spread_k: float = 4.0
-    resistor_tolerance_pct: float = 5.0
-    winding_tolerance_pct: float = 10.0
-    thermistor_tolerance_pct: float = 5.0
-    contact_tolerance_pct: float = 90.0
-    voltmeter_ohm: float = 10e6
-    ohmmeter_limit_ohm: float = 40e6
-    meter_percent: float = 1.0
-    meter_counts: float = 3.0
-    probe_spread_ohm: float = 0.1
-    probe_spread_v: float = 0.02
-    supply_spread_v: float = 0.25
+    crimp_ohm: float
+    contact_ohm: float
+    splice_ohm: float
+    earth_ohm: float
+    connection_spread_ohm: float
+    link_ohm: float
+    closed_contact_ohm: float
+    battery_ohm: float
+    wire_length_m: float
+    wire_section_mm2: float
+    wire_spread: float
+    lay_factor: float
+    resistivity_ohm_m: float
+    copper_per_k: float
+    engine_spread_k: float
+    air_spread_k: float
+    ambient_spread_k: float
+    tolerance_pct: dict[str, float]
+    voltmeter_ohm: float
+    ohmmeter_limit_ohm: float
+    meter_percent: float
+    meter_counts: float
+    meter_full_scale_counts: float
+    leads_ohm: float
+    probe_spread_ohm: float
+    probe_spread_v: float
+    supply_spread_v: float
 
-    def tolerance_pct(self, kind: str) -> float:
-        """How far a good element of that kind may differ [%] when the job does not say."""
-        return {
-            "winding": self.winding_tolerance_pct,
-            "thermistor": self.thermistor_tolerance_pct,
-            "contact": self.contact_tolerance_pct,
-        }.get(kind, self.resistor_tolerance_pct)
+    @classmethod
+    def shipped(cls) -> Assumptions:
+        """The assumptions that ship, from the tables of `standards`."""
+        return _shipped()
+
+    def temperature_spread_k(self, source: str, *, stated: bool) -> float:
+        """Standard uncertainty [K] of a temperature; twice the day's when nobody stated it."""
+        if not stated:
+            return 2.0 * self.ambient_spread_k if source == "engine" else self.ambient_spread_k
+        known = {"air": self.air_spread_k, "ambient": self.air_spread_k}
+        return known.get(source, self.engine_spread_k)
+
+
+@cache
+def _shipped() -> Assumptions:
+    value = {name: row.value for name, row in standards.defaults().items()}
+    milli = 1e-3
+    return Assumptions(
+        crimp_ohm=value["crimp_resistance"] * milli,
+        contact_ohm=(value["contact_resistance"] - value["crimp_resistance"]) * milli,
+        splice_ohm=value["splice_resistance"] * milli,
+        earth_ohm=value["earth_joint_resistance"] * milli,
+        connection_spread_ohm=0.5 * value["contact_resistance"] * milli,
+        link_ohm=value["link_resistance"] * milli,
+        closed_contact_ohm=value["closed_contact_resistance"] * milli,
+        battery_ohm=10 * value["battery_post_resistance"] * milli,
+        wire_length_m=value["wire_length"] * milli,
+        wire_section_mm2=value["wire_section"],
+        wire_spread=value["wire_length_tolerance"] / 100 / sqrt(3.0),
+        lay_factor=value["lay_allowance"],
+        resistivity_ohm_m=standards.copper("resistivity").value,
+        copper_per_k=standards.copper("temperature_coefficient").value,
+        engine_spread_k=value["temperature_uncertainty_engine"],
+        air_spread_k=value["temperature_uncertainty_air"],
+        ambient_spread_k=value["temperature_uncertainty_ambient"],
+        tolerance_pct={
+            name.removeprefix("tolerance_"): number
+            for name, number in value.items()
+            if name.startswith("tolerance_")
+        },
+        voltmeter_ohm=value["voltmeter_input_resistance"] * 1e6,
+        ohmmeter_limit_ohm=value["ohmmeter_over_range_limit"] * 1e6,
+        meter_percent=value["meter_percent"],
+        meter_counts=value["meter_counts"],
+        meter_full_scale_counts=value["meter_full_scale_counts"],
+        leads_ohm=value["lead_resistance"],
+        probe_spread_ohm=value["probe_contact_scatter"],
+        probe_spread_v=0.02,
+        supply_spread_v=value["supply_uncertainty"],
+    )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from math import hypot, sqrt
 
 import attrs
 import numpy as np
@@ -10,12 +11,14 @@ from numpy.typing import NDArray
 
 from loomwright.circuit.assumptions import Assumptions
 from loomwright.circuit.network import Edge, Network
-from loomwright.loom import TEMPERATURE_KEYS, CurvePoint, Job, State
+from loomwright.loom import TEMPERATURE_KEYS, CurvePoint, Element, Job, State, Wire
+from loomwright.loom.errors import OutOfRange
 from loomwright.loom.state import Value
-from loomwright.physics import conductor, thermistor, winding
+from loomwright.physics.conductor import strand_area, wire_resistance
+from loomwright.physics.thermistor_table import TableCurve
+from loomwright.physics.winding import winding_resistance
 
 Floats = NDArray[np.float64]
-_ZERO_CELSIUS = 273.15
 _FLOOR_OHM = 1e-6  # a loop of nothing but zeros has no unique currents
 
 
@@ -94,16 +97,14 @@ def _temperatures(job: Job, state: State, assume: Assumptions) -> dict[str, Temp
     settings = state.settings
     found: dict[str, Temperature] = {}
     for key in TEMPERATURE_KEYS:
-        name = key.removesuffix("_c")
-        stated = settings.get(key)
-        if isinstance(stated, float):
-            found[name] = Temperature(stated, assume.stated_temperature_spread_k, name)
-        else:
-            found[name] = Temperature(job.about.ambient_c, assume.unstated_temperature_spread_k, name)
+        name, stated = key.removesuffix("_c"), settings.get(key)
+        known = isinstance(stated, float)
+        celsius = stated if isinstance(stated, float) else job.about.ambient_c
+        found[name] = Temperature(celsius, assume.temperature_spread_k(name, stated=known), name)
     for device in job.devices:
         if isinstance(device.temperature, float):
             name = f"{device.temperature:g} °C"
-            spread = assume.stated_temperature_spread_k
+            spread = assume.temperature_spread_k(name, stated=True)
             found[name] = Temperature(device.temperature, spread, name)
     return found
 
@@ -135,139 +136,125 @@ class _Values:
         self.curves = curves_of(job.curves)
 
     def edge(self, edge: Edge, off: frozenset[str]) -> Row:
+        """Ohms, volts, presence, relative spread, relative change per kelvin, what warms it."""
         assume = self.assume
-        if edge.kind == "wire":
-            return self.wire(edge)
+        if edge.wire is not None:
+            return self.wire(edge, edge.wire)
+        if edge.element is not None:
+            return self.element(edge, edge.element)
         if edge.kind == "contact":
             return self.connection(assume.contact_ohm, present=not (edge.plugs & off))
-        if edge.kind in ("earth", "case"):
-            return self.connection(assume.earth_ohm)
         if edge.kind == "battery":
-            volts = self.job.about.supply_v
             # With the key off the posts keep their voltage; only the feed is cut.
-            return assume.battery_ohm, volts, True, 0.0, 0.0, ""
+            return assume.battery_ohm, self.job.about.supply_v, True, 0.0, 0.0, ""
         if edge.kind == "feed":
             return assume.link_ohm, 0.0, self.state.powered, 0.0, 0.0, ""
-        return self.element(edge)
+        return self.connection(assume.earth_ohm, present=True)
 
-    def connection(self, ohm: float, *, present: bool = True) -> Row:
+    def connection(self, ohm: float, *, present: bool) -> Row:
         return ohm, 0.0, present, self.assume.connection_spread_ohm / ohm, 0.0, ""
 
-    def wire(self, edge: Edge) -> Row:
-        wire, assume = edge.wire, self.assume
-        if wire is None:
-            raise TypeError("a wire edge without its wire")
+    def wire(self, edge: Edge, wire: Wire) -> Row:
+        """Copper by strand build or section and length, and a crimp or splice at each end."""
+        assume = self.assume
         if wire.strands and wire.strand_mm:
-            area_mm2 = float(np.pi) / 4 * wire.strands * wire.strand_mm**2
+            area_m2 = wire.strands * float(strand_area(1.0, wire.strand_mm * 1e-3))
         else:
-            area_mm2 = wire.section_mm2 or assume.wire_section_mm2
-        length_m = assume.wire_length_m if wire.length_mm is None else wire.length_mm / 1000
-        copper = float(
-            conductor.resistance(
-                resistivity_ohm_m=assume.resistivity_ohm_m * assume.lay_factor,
-                area_m2=area_mm2 * 1e-6,
-                length_m=length_m,
-                temperature_c=self.temperatures["ambient"].celsius,
-                alpha_per_k=assume.copper_per_k,
+            area_m2 = (wire.section_mm2 or assume.wire_section_mm2) * 1e-6
+        length_m = assume.wire_length_m if wire.length_mm is None else wire.length_mm * 1e-3
+        ambient = self.temperatures["ambient"].celsius
+        warm = 1.0 + assume.copper_per_k * (ambient - 20.0)
+        copper = warm * float(
+            wire_resistance(
+                length_m,
+                area_m2,
+                resistivity_ohm_m=assume.resistivity_ohm_m,
+                lay_factor=assume.lay_factor,
             )
         )
-        crimps = assume.crimp_ohm * 2
-        total = copper + crimps
-        known = wire.length_mm is not None and wire.section_mm2 is not None
-        spread = (assume.wire_spread if known else 0.5) * copper
-        return total, 0.0, True, float(np.hypot(spread, assume.connection_spread_ohm)) / total, 0.0, ""
+        ends = sum(assume.crimp_ohm if end.terminal else assume.splice_ohm for end in edge.at)
+        known = wire.length_mm is not None
+        spread = hypot(
+            (assume.wire_spread if known else 0.5) * copper, assume.connection_spread_ohm
+        )
+        return copper + ends, 0.0, True, spread / (copper + ends), 0.0, ""
 
-    def element(self, edge: Edge) -> Row:
-        element, assume = edge.element, self.assume
-        if element is None:
-            raise TypeError("an element edge without its element")
+    def element(self, edge: Edge, element: Element) -> Row:
+        assume = self.assume
+        percent = element.tolerance_pct
+        spread = rectangular(assume.tolerance_pct[element.kind] if percent is None else percent)
         if edge.kind == "pull_up":
-            ohm = element.pull_up_ohm or 0.0
             volts = element.pull_up_v or 0.0
-            return ohm, volts, self.state.powered, 0.01, 0.0, ""
-        tolerance = element.tolerance_pct
-        if tolerance is None:
-            tolerance = assume.tolerance_pct(element.kind)
-        spread = tolerance / 100 / np.sqrt(3.0)  # a rectangular band, GUM type B
+            return element.pull_up_ohm or 0.0, volts, self.state.powered, spread, 0.0, ""
         if element.kind == "link":
-            return element.ohm or assume.link_ohm, 0.0, True, 0.5, 0.0, ""
+            ohm = assume.link_ohm if element.ohm is None else element.ohm
+            return ohm, 0.0, True, spread, 0.0, ""
         if element.kind == "contact":
             closed = element.closed_when is None or element.closed_when.holds(self.settings)
-            return element.ohm or assume.closed_contact_ohm, 0.0, closed, spread, 0.0, ""
+            ohm = assume.closed_contact_ohm if element.ohm is None else element.ohm
+            return ohm, 0.0, closed, spread, 0.0, ""
         if element.kind == "diode":
             # Blocking: an ohmmeter's test voltage stays below the knee, and a suppression diode
             # across a coil is reversed by the supply.
             return 1.0, 0.0, False, 0.0, 0.0, ""
-        return self.warmed(edge, float(spread))
+        return self.warmed(element, spread)
 
-    def warmed(self, edge: Edge, spread: float) -> Row:
-        element = edge.element
-        if element is None:
-            raise TypeError("an element edge without its element")
-        source = self.source_of.get(element.device, "ambient")
+    def warmed(self, element: Element, spread: float) -> Row:
+        """Thermistors and windings at their device's temperature; resistors do not care."""
+        source = self.source_of[element.device]
         celsius = self.temperatures[source].celsius
         if element.kind == "thermistor" and element.curve in self.curves:
             curve = self.curves[element.curve]
-            ohm = float(curve.resistance(celsius + _ZERO_CELSIUS))
-            slope = float(curve.slope(celsius + _ZERO_CELSIUS))
-            return ohm, 0.0, True, max(spread, curve.spread_at(celsius)), slope, source
+            own = curve.spread_at(celsius) if element.tolerance_pct is None else None
+            ohm, slope = float(curve.table.ohm(celsius)), float(curve.table.alpha(celsius))
+            return ohm, 0.0, True, spread if own is None else own, slope, source
         if element.kind == "winding":
             alpha = self.assume.copper_per_k
-            ohm = float(winding.resistance(element.ohm or 0.0, temperature_c=celsius, alpha_per_k=alpha))
-            return ohm, 0.0, True, spread, alpha / (1 + alpha * (celsius - 20.0)), source
+            ohm = float(winding_resistance(element.ohm or 0.0, celsius, alpha_per_k=alpha))
+            return ohm, 0.0, True, spread, alpha / (1.0 + alpha * (celsius - 20.0)), source
         return element.ohm or 0.0, 0.0, True, spread, 0.0, ""
 
 
 @attrs.frozen(eq=False)
 class Curve:
-    """A thermistor's table: resistance against absolute temperature, and back.
+    """A thermistor's curve of a job, with its own tolerances.
 
     Attributes
     ----------
-    kelvin, ohm : the table, rising temperature [K] and resistance [ohm]
-    tolerance_pct : tolerance at each row [%], NaN where not given
+    table : resistance against temperature, and back
+    tolerance_c, tolerance_pct : temperatures [°C] at which a tolerance [%] is given
     """
 
-    kelvin: Floats
-    ohm: Floats
+    table: TableCurve
+    tolerance_c: Floats
     tolerance_pct: Floats
 
-    def resistance(self, kelvin: float | Floats) -> Floats:
-        """Resistance [ohm] at a temperature [K]; through every row of the table."""
-        return np.asarray(thermistor.table_resistance(kelvin, self.kelvin, self.ohm), dtype=float)
-
-    def temperature(self, ohm: float | Floats) -> Floats:
-        """Temperature [K] at a resistance [ohm]."""
-        return np.asarray(thermistor.table_temperature(ohm, self.kelvin, self.ohm), dtype=float)
-
-    def slope(self, kelvin: float | Floats) -> Floats:
-        """Relative slope [1/K] by a central difference over 1 K."""
-        at = np.asarray(kelvin, dtype=float)
-        return np.log(self.resistance(at + 0.5) / self.resistance(at - 0.5))
-
-    def spread_at(self, celsius: float) -> float:
-        """Relative standard uncertainty from the table's own tolerance, 0 where not given."""
-        known = np.isfinite(self.tolerance_pct)
-        if not known.any():
-            return 0.0
-        pct = np.interp(celsius + _ZERO_CELSIUS, self.kelvin[known], self.tolerance_pct[known])
-        return float(pct / 100 / np.sqrt(3.0))
+    def spread_at(self, celsius: float) -> float | None:
+        """Relative standard uncertainty from the rows' own tolerance, None where none is given."""
+        if not len(self.tolerance_c):
+            return None
+        return rectangular(float(np.interp(celsius, self.tolerance_c, self.tolerance_pct)))
 
 
 def curves_of(rows: Iterable[CurvePoint]) -> dict[str, Curve]:
-    """The curves of a job by name; a curve of fewer than two points is left out."""
+    """The curves of a job by name; a curve that is not one (one point, not falling) is left out."""
     by_name: dict[str, list[CurvePoint]] = {}
     for row in rows:
         by_name.setdefault(row.curve, []).append(row)
     found: dict[str, Curve] = {}
     for name, points in by_name.items():
         points.sort(key=lambda point: point.temperature_c)
-        if len(points) < 2:
+        known = [(p.temperature_c, p.tolerance_pct) for p in points if p.tolerance_pct is not None]
+        try:
+            table = TableCurve([p.temperature_c for p in points], [p.ohm for p in points])
+        except OutOfRange:
             continue
-        tolerance = [np.nan if p.tolerance_pct is None else p.tolerance_pct for p in points]
         found[name] = Curve(
-            np.array([p.temperature_c + _ZERO_CELSIUS for p in points]),
-            np.array([p.ohm for p in points]),
-            np.array(tolerance, dtype=float),
+            table, np.array([c for c, _ in known]), np.array([pct for _, pct in known])
         )
     return found
+
+
+def rectangular(percent: float) -> float:
+    """Relative standard uncertainty of a part that may be off by so many percent (GUM 4.3.7)."""
+    return percent / 100.0 / sqrt(3.0)

@@ -149,9 +149,7 @@ class _Builder:
                 self.edges.append(Edge(tail, head, "element", items, ends, element=element))
             if element.kind == "input" and element.pull_up_ohm:
                 # The inner supply lifts the input pin above its reference pin.
-                self.edges.append(
-                    Edge(head, tail, "pull_up", items, ends[::-1], element=element)
-                )
+                self.edges.append(Edge(head, tail, "pull_up", items, ends[::-1], element=element))
         for device in loom.devices:
             case = Point(device, CASE_PIN)
             if case in self.node_of:

@@ -56,13 +56,15 @@ class Ports:
 
 def share(solved: Solved, a: Ints, b: Ints, edge: Ints) -> Floats:
     """Current through an edge for one ampere in at a and out at b (arrays broadcast)."""
-    return solved.c(b, edge) - solved.c(a, edge)
+    current: Floats = solved.c(b, edge) - solved.c(a, edge)
+    return current
 
 
 def transfer(solved: Solved, one: tuple[Ints, Ints], two: tuple[Ints, Ints]) -> Floats:
     """Finite part of the transfer resistance between two node pairs [ohm]."""
     (a, b), (c, d) = one, two
-    return (solved.z(b, d) - solved.z(b, c)) - (solved.z(a, d) - solved.z(a, c))
+    ohm: Floats = (solved.z(b, d) - solved.z(b, c)) - (solved.z(a, d) - solved.z(a, c))
+    return ohm
 
 
 def tie(solved: Solved, one: tuple[Ints, Ints], two: tuple[Ints, Ints]) -> Floats:

@@ -129,7 +129,8 @@ class Bench:
 
     def touched(self) -> NDArray[np.bool_]:
         """Which ports can change which tests on their own, shape (tests, ports)."""
-        return (np.abs(self._w) > 1e-12) | (self._kw != 0)
+        seen: NDArray[np.bool_] = (np.abs(self._w) > 1e-12) | (self._kw != 0)
+        return seen
 
     def base(self) -> Outcome:
         """The readings with nothing wrong, shape (tests,)."""
@@ -163,7 +164,9 @@ class Bench:
                     getattr(out, name)[every] = getattr(part, name)
         return out
 
-    def sensitivity(self, tests: Ints, scenarios: Scenarios, outcome: Outcome, edges: Ints) -> Floats:
+    def sensitivity(
+        self, tests: Ints, scenarios: Scenarios, outcome: Outcome, edges: Ints
+    ) -> Floats:
         """Share of the test current in given edges with the faults in place.
 
         The derivative of a resistance reading by an edge's own resistance is the square of it
@@ -258,7 +261,9 @@ def _through_shunt(probe: _Probe, fault: _Seen) -> tuple[_Probe, Floats]:
     return after, x
 
 
-def _two_series(probe: _Probe, one: _Seen, two: _Seen, m: Floats, cut: NDArray[np.bool_]) -> Outcome:
+def _two_series(
+    probe: _Probe, one: _Seen, two: _Seen, m: Floats, cut: NDArray[np.bool_]
+) -> Outcome:
     gain, after = _through_series(probe, one)
     w = two.w - m * one.w * gain
     own = two.own - m**2 * gain

@@ -143,9 +143,7 @@ class _Forest:
     inputs share a loop.
     """
 
-    def __init__(
-        self, nodes: int, tails: Ints, heads: Ints, configuration: Configuration
-    ) -> None:
+    def __init__(self, nodes: int, tails: Ints, heads: Ints, configuration: Configuration) -> None:
         self.tails, self.heads = tails.tolist(), heads.tolist()
         present = np.flatnonzero(configuration.present)
         order = present[np.argsort(configuration.ohm[present], kind="stable")].tolist()
