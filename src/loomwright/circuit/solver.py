@@ -63,21 +63,28 @@ class Solved:
         place = self._node_place
         index = self._z_start[island] + place[u] * self._nodes_in[island] + place[v]
         same = island == self.island[v]
-        return np.where(same, self._z[np.where(same, index, 0)], 0.0)
+        found: Floats = np.where(same, self._z[np.where(same, index, 0)], 0.0)
+        return found
 
     def c(self, node: Ints, edge: Ints) -> Floats:
         """Current through an edge for one ampere from the root to a node; 0 across islands."""
         island = self.island[node]
         same = island == self.edge_island[edge]
         index = self._c_start[island] + self._node_place[node] * self._edges_in[island]
-        return np.where(same, self._c[np.where(same, index + self._edge_place[edge], 0)], 0.0)
+        found: Floats = np.where(
+            same, self._c[np.where(same, index + self._edge_place[edge], 0)], 0.0
+        )
+        return found
 
     def k(self, edge: Ints, other: Ints) -> Floats:
         """Loop conductance K between two edges [S]; 0 across islands and for bridges."""
         island = self.edge_island[edge]
         same = (island == self.edge_island[other]) & (island != NOWHERE)
         index = self._k_start[island] + self._edge_place[edge] * self._edges_in[island]
-        return np.where(same, self._k[np.where(same, index + self._edge_place[other], 0)], 0.0)
+        found: Floats = np.where(
+            same, self._k[np.where(same, index + self._edge_place[other], 0)], 0.0
+        )
+        return found
 
 
 def solve(network: Network, configuration: Configuration) -> Solved:

@@ -5,7 +5,9 @@ then `records` (the same as types) and `topology` (what meets what).
 """
 
 from loomwright.loom import errors, schema
-from loomwright.loom.errors import Problem, Where
+from loomwright.loom.cells import cell_text, nearest, read_cell
+from loomwright.loom.consistency import inconsistencies
+from loomwright.loom.errors import InputProblems, NotFound, Problem, StorageFailed, Where
 from loomwright.loom.face import Face
 from loomwright.loom.identity import CASE_PIN, IDENTIFIER, Point
 from loomwright.loom.records import (
@@ -27,6 +29,7 @@ from loomwright.loom.records import (
     Wire,
     Zone,
 )
+from loomwright.loom.sheets import Readout, Sheet, read_record, read_sheets, write_sheets
 from loomwright.loom.state import RESTING, TEMPERATURE_KEYS, Condition, State
 from loomwright.loom.topology import Topology
 
@@ -45,20 +48,32 @@ __all__ = [
     "Face",
     "ForeignTable",
     "FuellingPoint",
+    "InputProblems",
     "Job",
     "Joint",
     "MeterRange",
+    "NotFound",
     "Plug",
     "Point",
     "Problem",
     "Reading",
+    "Readout",
     "Record",
+    "Sheet",
     "State",
+    "StorageFailed",
     "SurveyRow",
     "Topology",
     "Where",
     "Wire",
     "Zone",
+    "cell_text",
     "errors",
+    "inconsistencies",
+    "nearest",
+    "read_cell",
+    "read_record",
+    "read_sheets",
     "schema",
+    "write_sheets",
 ]

@@ -35,11 +35,13 @@ class Face:
         names = [name for row in rows for name in row if name is not None]
         if not names:
             raise ValueError("there is no cavity in it")
+        seen: set[str] = set()
         for name in names:
             if not IDENTIFIER.match(name):
                 raise ValueError(f'"{name}" cannot be a cavity name')
-            if names.count(name) > 1:
+            if name in seen:
                 raise ValueError(f'cavity "{name}" stands in it twice')
+            seen.add(name)
         return cls(rows)
 
     @property

@@ -235,7 +235,11 @@ WIRES = Table(
         ),
         Column("insulation", "text", "Kind of insulation", example="PVC 105"),
         Column(
-            "branches", "identifiers", "Branches it runs through, in order", refers_to=("branches",)
+            "branches",
+            "identifiers",
+            "Branches it runs through, in order",
+            refers_to=("branches",),
+            example="B1",
         ),
     ),
     key="wire",

@@ -39,12 +39,14 @@ class State:
             naming the piece that cannot be read.
         """
         pairs: list[tuple[str, Value]] = []
+        seen: set[str] = set()
         for piece in filter(None, (part.strip() for part in text.split(";"))):
             name, equals, value = (part.strip() for part in piece.partition("="))
             if not equals or not _NAME.match(name) or not value:
                 raise ValueError(f'"{piece}" is not a name=value pair')
-            if name in {known for known, _ in pairs}:
+            if name in seen:
                 raise ValueError(f'"{name}" is given twice')
+            seen.add(name)
             pairs.append((name, _temperature(name, value) if name.endswith("_c") else value))
         return cls(tuple(pairs))
 

@@ -1,0 +1,19 @@
+"""Pure formulas on numbers and arrays: conductors, coils, windings, thermistors, meters.
+
+Imports numpy, `loom.errors` and, in single modules only, scipy; never a table or a loom record.
+Start with `conductor.py`; take a module by name: `from loomwright.physics import conductor`.
+"""
+
+__all__ = [
+    "apparent_temperature",
+    "coil",
+    "conductor",
+    "meter",
+    "quantities",
+    "separation",
+    "strands",
+    "thermistor",
+    "thermistor_fit",
+    "thermistor_table",
+    "winding",
+]

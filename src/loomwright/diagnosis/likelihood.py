@@ -1,0 +1,201 @@
+"""How well hypotheses fit the readings together.
+
+The readings that a hypothesis expects in range are jointly normal on the z scale, with shared
+causes in the covariance C = D + J Jᵀ. Up to two of them may be *slips* that have nothing to do
+with the circuit (even over the scale); their sum is exact, from the inverse of C:
+
+    N(y without i) = N(y) / N(y_i | rest),   y_i | rest ~ N(y_i - q_i/A_ii, 1/A_ii),
+
+A = C⁻¹, q = A r. Source: conditioning of the normal distribution, Rasmussen and Williams,
+*Gaussian Processes for Machine Learning*, 2006, eq. 5.10-5.12 (leave-one-out).
+"""
+
+from __future__ import annotations
+
+from math import log, pi
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+from scipy.special import log_ndtr
+
+from loomwright.circuit.configuration import Floats
+from loomwright.diagnosis.prediction import Prediction
+from loomwright.diagnosis.scale import Z_RANGE
+
+LOG_2PI = log(2.0 * pi)
+
+
+@attrs.frozen(eq=False)
+class Observed:
+    """One reading as it is compared: z and whether the meter was over-range.
+
+    Attributes
+    ----------
+    z : value on the z scale (0 when over)
+    over : over-range shown
+    quantity : ohm or volt
+    limit_z : z of the largest value the meter shows
+    """
+
+    z: float
+    over: bool
+    quantity: str
+    limit_z: float
+
+
+@attrs.frozen(kw_only=True)
+class Slips:
+    """How often a reading is wrong for reasons outside the loom.
+
+    Attributes
+    ----------
+    stray : chance that a value has nothing to do with the circuit
+    false_over : chance of over-range because a probe did not touch
+    """
+
+    stray: float = 0.003
+    false_over: float = 0.003
+
+
+@attrs.frozen(eq=False)
+class Fit:
+    """Log-likelihoods of hypotheses.
+
+    Attributes
+    ----------
+    log_likelihood : shape (hypotheses,)
+    without : the same with one reading left out, shape (hypotheses, readings)
+    """
+
+    log_likelihood: Floats
+    without: Floats
+
+
+def over_range_terms(observed: Observed, predicted: Prediction, slips: Slips) -> Floats:
+    """Log-probability of what the meter's range showed, where it does not enter the normal part.
+
+    0 where a value in range was expected and read.
+    """
+    away = (predicted.z - observed.limit_z) / np.sqrt(predicted.variance)
+    if observed.over:
+        beyond = np.logaddexp(log_ndtr(away), log(slips.false_over))
+        return np.where(predicted.over, log(1.0 - slips.stray), beyond)
+    stray = log(slips.stray / Z_RANGE[observed.quantity])
+    return np.where(predicted.over, stray, log(1.0 - slips.false_over))
+
+
+def fit(observed: list[Observed], predicted: list[Prediction], slips: Slips) -> Fit:
+    """Joint log-likelihood of all readings under each hypothesis.
+
+    Parameters
+    ----------
+    observed : the readings, length n
+    predicted : what the same hypotheses say of each, length n
+    slips : how often a reading is wrong
+    """
+    count = len(predicted[0].z) if predicted else 0
+    total = np.zeros(count)
+    terms = [over_range_terms(o, p, slips) for o, p in zip(observed, predicted, strict=True)]
+    for term in terms:
+        total += term
+    used = [i for i, each in enumerate(observed) if not each.over]
+    without = np.column_stack([total - term for term in terms]) if terms else np.zeros((count, 0))
+    if used:
+        whole, left_out = _normal_part([observed[i] for i in used], [predicted[i] for i in used], slips)
+        for i in range(len(observed)):
+            without[:, i] += left_out[:, used.index(i)] if i in used else whole
+        total = total + whole
+    return Fit(total, without)
+
+
+def _normal_part(
+    observed: list[Observed], predicted: list[Prediction], slips: Slips
+) -> tuple[Floats, Floats]:
+    """Log of the sum over no, one or two slips; and the same without each reading."""
+    active = np.column_stack([~p.over for p in predicted])
+    residual = np.where(
+        active, np.array([o.z for o in observed]) - np.column_stack([p.z for p in predicted]), 0.0
+    )
+    inverse, log_det = _inverse(_covariance(predicted, active))
+    q = np.einsum("hij,hj->hi", inverse, residual)
+    size = active.sum(axis=1)
+    clean = -0.5 * (np.einsum("hi,hi->h", q, residual) + log_det + size * LOG_2PI)
+    stray = np.array([log(slips.stray / Z_RANGE[o.quantity]) for o in observed])
+    keep = log(1.0 - slips.stray)
+    diagonal = np.einsum("hii->hi", inverse)
+    conditional = -0.5 * (LOG_2PI - np.log(diagonal) + q**2 / diagonal)
+    # Ratio of the likelihood with i a slip to that with i in its place.
+    one = np.where(active, stray - keep - conditional, -np.inf)
+    pairs = _two_slips(inverse, q, active, stray - keep)
+    whole = clean + size * keep + _log_sum(np.column_stack([np.zeros(len(q)), one, pairs[0]]))
+    left_out = np.empty_like(q)
+    for i in range(q.shape[1]):
+        rest = np.column_stack([-conditional[:, i], *(_others(one, pairs, i, conditional, stray, keep))])
+        alone = clean + (size - 1) * keep + _log_sum(rest)
+        left_out[:, i] = np.where(active[:, i], alone, whole)
+    return whole, left_out
+
+
+def _others(
+    one: Floats,
+    pairs: tuple[Floats, list[tuple[int, int]]],
+    i: int,
+    conditional: Floats,
+    stray: Floats,
+    keep: float,
+) -> list[Floats]:
+    """With reading i left out: the cases in which one other reading is a slip."""
+    found = []
+    for column, (a, b) in enumerate(pairs[1]):
+        if i in (a, b):
+            found.append(pairs[0][:, column] - (stray[i] - keep))
+    return found
+
+
+def _two_slips(
+    inverse: Floats, q: Floats, active: NDArray[np.bool_], cost: Floats
+) -> tuple[Floats, list[tuple[int, int]]]:
+    """Log-ratio for every pair of slips, shape (hypotheses, pairs), and the pairs."""
+    count = q.shape[1]
+    a, b = np.triu_indices(count, 1)
+    aa, bb, ab = inverse[:, a, a], inverse[:, b, b], inverse[:, a, b]
+    det = np.maximum(aa * bb - ab**2, 1e-300)
+    qa, qb = q[:, a], q[:, b]
+    square = (bb * qa**2 - 2.0 * ab * qa * qb + aa * qb**2) / det
+    conditional = -0.5 * (2.0 * LOG_2PI - np.log(det) + square)
+    both = active[:, a] & active[:, b]
+    ratio = np.where(both, cost[a] + cost[b] - conditional, -np.inf)
+    return ratio, list(zip(a.tolist(), b.tolist(), strict=True))
+
+
+def _covariance(predicted: list[Prediction], active: NDArray[np.bool_]) -> Floats:
+    """C = D + J Jᵀ, unit rows where a reading is not expected in range."""
+    causes: dict[str, int] = {}
+    for each in predicted:
+        for cause in each.causes:
+            causes.setdefault(cause, len(causes))
+    hypotheses, count = active.shape
+    jacobian = np.zeros((hypotheses, count, len(causes) + 2))
+    for i, each in enumerate(predicted):
+        jacobian[:, i, [causes[cause] for cause in each.causes]] = each.shared
+        jacobian[:, i, -2], jacobian[:, i, -1] = each.cell1, each.cell2
+    jacobian *= active[:, :, None]
+    covariance = jacobian @ jacobian.transpose(0, 2, 1)
+    own = np.column_stack([each.own for each in predicted])
+    place = np.arange(count)
+    covariance[:, place, place] += np.where(active, own, 1.0)
+    return covariance
+
+
+def _inverse(covariance: Floats) -> tuple[Floats, Floats]:
+    """Inverse and log-determinant of each; unit rows add nothing to the determinant."""
+    root = np.linalg.cholesky(covariance)
+    log_det = 2.0 * np.log(np.einsum("hii->hi", root)).sum(axis=1)
+    return np.linalg.inv(covariance), log_det
+
+
+def _log_sum(columns: Floats) -> Floats:
+    top = columns.max(axis=1)
+    total: Floats = top + np.log(np.exp(columns - top[:, None]).sum(axis=1))
+    return total

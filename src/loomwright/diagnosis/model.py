@@ -1,0 +1,227 @@
+"""One loom made ready for diagnosis: its faults as cells of magnitude, its configurations solved."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import cached_property
+
+import attrs
+import numpy as np
+
+from loomwright.circuit import (
+    Assumptions,
+    Bench,
+    Network,
+    Ports,
+    Scenarios,
+    Solved,
+    configure,
+    solve,
+    solve_arrays,
+)
+from loomwright.circuit.configuration import Floats
+from loomwright.circuit.solver import Ints
+from loomwright.diagnosis.faults import Fault, all_faults, ports_of
+from loomwright.diagnosis.priors import Weights
+from loomwright.loom import Job, Point, State
+
+NONE = -1
+
+
+@attrs.frozen
+class Setting:
+    """A state and what is off: what must be the same for two readings to share a solution."""
+
+    state: tuple[tuple[str, object], ...]
+    unplugged: frozenset[str]
+
+    @classmethod
+    def of(cls, state: State, unplugged: Iterable[str]) -> Setting:
+        """Order and spelling do not matter, what is assumed at rest is filled in."""
+        return cls(tuple(sorted(state.settings.items())), frozenset(unplugged))
+
+
+@attrs.frozen
+class Probe:
+    """One reading that can be taken: quantity, where the probes go, and the setting."""
+
+    quantity: str
+    plus: Point
+    minus: Point
+    setting: Setting
+    meter: str | None = None
+
+
+@attrs.frozen(eq=False)
+class Hypotheses:
+    """Fault sets of at most two with their cells of magnitude; arrays of one length.
+
+    Attributes
+    ----------
+    fault1, fault2 : fault numbers, -1 for none; a series fault comes before a shunt
+    magnitude1, magnitude2 : cell centre [ohm or factor], 0 for an open
+    width1, width2 : width of the cell in ln(magnitude)
+    log_prior : natural logarithm of the prior probability
+    """
+
+    fault1: Ints
+    magnitude1: Floats
+    width1: Floats
+    fault2: Ints
+    magnitude2: Floats
+    width2: Floats
+    log_prior: Floats
+
+    def __len__(self) -> int:
+        return len(self.fault1)
+
+    def __getitem__(self, which: object) -> Hypotheses:
+        return Hypotheses(*(column[which] for column in attrs.astuple(self, recurse=False)))
+
+    @classmethod
+    def joined(cls, parts: Iterable[Hypotheses]) -> Hypotheses:
+        """Several sets end to end."""
+        columns = zip(*(attrs.astuple(part, recurse=False) for part in parts), strict=True)
+        return cls(*(np.concatenate(column) for column in columns))
+
+
+@attrs.define(slots=False, eq=False)
+class Model:
+    """A job's loom, its faults and its solved configurations.
+
+    Parameters
+    ----------
+    job : the job
+    weights : prior weights; by default from the shipped tables and the job's survey
+    assume : what to take where the job is silent
+    """
+
+    job: Job
+    assume: Assumptions = attrs.field(factory=Assumptions.shipped)
+    weights: Weights = attrs.field(
+        default=attrs.Factory(lambda self: Weights(self.job), takes_self=True)
+    )
+    _solved: dict[Setting, Solved] = attrs.field(factory=dict, init=False)
+
+    @cached_property
+    def network(self) -> Network:
+        return Network.of(self.job)
+
+    @cached_property
+    def faults(self) -> tuple[Fault, ...]:
+        return all_faults(self.network, self.weights)
+
+    @cached_property
+    def ports(self) -> Ports:
+        return ports_of(self.faults)
+
+    @cached_property
+    def weight(self) -> Floats:
+        """Prior probability of each fault, given that there is exactly one, shape (faults,)."""
+        raw = np.array([fault.weight for fault in self.faults])
+        return raw / raw.sum() if len(raw) else raw
+
+    @cached_property
+    def is_swap(self) -> np.ndarray:
+        return np.array([fault.swap is not None for fault in self.faults], dtype=bool)
+
+    @cached_property
+    def is_factor(self) -> np.ndarray:
+        return np.array([fault.size == "factor" for fault in self.faults], dtype=bool)
+
+    @cached_property
+    def singles(self) -> Hypotheses:
+        """Sound first, then every cell of every single fault."""
+        fault, magnitude, width, log_prior = [NONE], [0.0], [0.0], [np.log(self.weights.totals.sound)]
+        for number, each in enumerate(self.faults):
+            cells = each.magnitudes()
+            share = np.log(self.weights.totals.one * self.weight[number] / len(cells))
+            fault += [number] * len(cells)
+            magnitude += cells.tolist()
+            width += [each.cell_width()] * len(cells)
+            log_prior += [share] * len(cells)
+        count = len(fault)
+        return Hypotheses(
+            np.array(fault), np.array(magnitude), np.array(width),
+            np.full(count, NONE), np.zeros(count), np.zeros(count), np.array(log_prior),
+        )  # fmt: skip
+
+    def solved(self, setting: Setting) -> Solved:
+        """The configuration of a setting, solved once."""
+        if setting not in self._solved:
+            if len(self._solved) > 400:
+                self._solved.pop(next(iter(self._solved)))
+            state = State.of(setting.state)  # type: ignore[arg-type]
+            configuration = configure(self.network, state, setting.unplugged, assume=self.assume)
+            self._solved[setting] = solve(self.network, configuration)
+        return self._solved[setting]
+
+    def nodes(self, probe: Probe) -> tuple[int, int] | None:
+        """The nodes of red and black, None when one touches nothing."""
+        volts = probe.quantity == "volt"
+        found = [self.network.node(point, volts=volts) for point in (probe.plus, probe.minus)]
+        return None if found[0] is None or found[1] is None else (found[0], found[1])
+
+    def bench(self, probes: list[Probe], ports: Ports | None = None) -> Bench:
+        """Probe pairs of one setting against fault ports (all of them by default)."""
+        pairs = [self.nodes(probe) or (0, 0) for probe in probes]
+        tests = Ports.shunt(np.array([a for a, _ in pairs]), np.array([b for _, b in pairs]))
+        solved = self.solved(probes[0].setting)
+        return Bench.of(solved, tests, self.ports if ports is None else ports)
+
+    def sizes(self, solved: Solved, fault: Ints, magnitude: Floats) -> Floats:
+        """Magnitudes as the ports take them: 1/ohm in series (0 an open), ohm in parallel."""
+        edge = self.ports.edge[np.maximum(fault, 0)]
+        series = edge >= 0
+        ohm = solved.configuration.ohm[np.maximum(edge, 0)]
+        factor = self.is_factor[np.maximum(fault, 0)]
+        added = np.where(factor, ohm * (magnitude - 1.0), magnitude)
+        inverse = np.where(added != 0.0, 1.0 / np.where(added == 0.0, 1.0, added), 0.0)
+        return np.where(series, inverse, magnitude)
+
+    def scenarios(self, solved: Solved, h: Hypotheses) -> Scenarios:
+        """Hypotheses as the solver takes them in one configuration."""
+        return Scenarios(
+            h.fault1,
+            self.sizes(solved, h.fault1, h.magnitude1),
+            h.fault2,
+            self.sizes(solved, h.fault2, h.magnitude2),
+        )
+
+    def swapped(self, fault: Fault, setting: Setting, nodes: tuple[int, int]) -> Solved | None:
+        """The configuration with two wires in each other's cavity, solved where it matters.
+
+        Only the islands that the two cavities and what they mate with belong to are solved anew;
+        None when the probes touch none of them (the reading is then as without the swap).
+        """
+        base = self.solved(setting)
+        ends = self._swap_ends(fault)
+        touched = {int(base.island[node]) for node in ends}
+        if not touched & {int(base.island[node]) for node in nodes}:
+            return None
+        tails, heads = self._swapped_ends(fault)
+        members = np.isin(base.island, list(touched))
+        keep = members[tails] & members[heads] & base.configuration.present
+        part = attrs.evolve(base.configuration, present=keep)
+        return solve_arrays(len(self.network.points), tails, heads, part)
+
+    def _swap_ends(self, fault: Fault) -> set[int]:
+        found = set()
+        for cavity in fault.swap or ():
+            found.add(self.network.node_of[cavity])
+            across = self.network.topology.across(cavity)
+            if across is not None and across in self.network.node_of:
+                found.add(self.network.node_of[across])
+        return found
+
+    def _swapped_ends(self, fault: Fault) -> tuple[Ints, Ints]:
+        if fault.swap is None:
+            raise TypeError("only swapped cavities have swapped ends")
+        one, other = (self.network.node_of[cavity] for cavity in fault.swap)
+        turn = {one: other, other: one}
+        tails, heads = [], []
+        for edge in self.network.edges:
+            wired = edge.wire is not None
+            tails.append(turn.get(edge.tail, edge.tail) if wired else edge.tail)
+            heads.append(turn.get(edge.head, edge.head) if wired else edge.head)
+        return np.array(tails), np.array(heads)

@@ -1,0 +1,102 @@
+"""Places: faults that no reading can tell apart, because no probe fits between them.
+
+Two contacts of one two-pin sensor are in series wherever a probe can touch, and two shorts
+between the same two nets differ by milliohms of wire. They form one *place*, however many items
+it has; opening a plug or looking is what tells its items apart.
+"""
+
+from __future__ import annotations
+
+import attrs
+import numpy as np
+
+from loomwright.circuit import Network, solve_arrays
+from loomwright.circuit.configuration import Configuration
+from loomwright.circuit.solver import Ints
+from loomwright.diagnosis.faults import Fault
+from loomwright.loom import State
+
+
+@attrs.frozen
+class Place:
+    """Items that cannot be told apart by readings.
+
+    Attributes
+    ----------
+    items : identifiers of the job's tables, the likeliest first
+    faults : numbers of the faults that are here
+    """
+
+    items: tuple[str, ...]
+    faults: tuple[int, ...]
+
+
+def places_of(network: Network, faults: tuple[Fault, ...]) -> tuple[tuple[Place, ...], Ints]:
+    """All places, and the place number of each fault, shape (faults,)."""
+    series = _series_places(network)
+    nets = _nets(network)
+    members: dict[tuple[str, object], list[int]] = {}
+    for number, fault in enumerate(faults):
+        if fault.swap is not None:
+            key: tuple[str, object] = ("swap", fault.items)
+        elif fault.edge >= 0:
+            key = ("series", int(series[fault.edge]))
+        else:
+            key = ("shunt", frozenset(int(nets[node]) for node in fault.nodes))
+        members.setdefault(key, []).append(number)
+    place_of = np.zeros(len(faults), np.int64)
+    places = []
+    for place, numbers in enumerate(members.values()):
+        place_of[numbers] = place
+        numbers.sort(key=lambda number: -faults[number].weight)
+        items = dict.fromkeys(item for number in numbers for item in faults[number].items)
+        places.append(Place(tuple(items), tuple(numbers)))
+    return tuple(places), place_of
+
+
+def _series_places(network: Network) -> Ints:
+    """Per edge the number of its place: contacts with no probe point between them share one.
+
+    A star from a hub to every point a probe can reach makes loops; two contacts in the same loops
+    have no such point between them.
+    """
+    edges = network.edges
+    hub = len(network.points)
+    loom = network.topology
+    reachable = [n for n, point in enumerate(network.points) if loom.is_loom_side(point)]
+    reachable += [network.earth]
+    tails = np.array([e.tail for e in edges] + [hub] * len(reachable), dtype=np.int64)
+    heads = np.array([e.head for e in edges] + reachable, dtype=np.int64)
+    count = len(tails)
+    ones = np.ones(count)
+    whole = Configuration(
+        State(), frozenset(), ones, ones * 0, ones.astype(bool), ones * 0, ones * 0, ("",) * count, {}
+    )
+    classes = solve_arrays(hub + 1, tails, heads, whole).series_class
+    found = np.arange(len(edges))
+    for number, edge in enumerate(edges):
+        if edge.kind == "contact" and classes[number] >= 0:
+            same = [
+                other
+                for other in np.flatnonzero(classes[: len(edges)] == classes[number])
+                if edges[other].kind == "contact"
+            ]
+            found[number] = min(same)
+    return found
+
+
+def _nets(network: Network) -> Ints:
+    """Per node the number of its net: nodes joined by wires alone."""
+    nodes = len(network.points)
+    wired = [edge for edge in network.edges if edge.wire is not None]
+    net = list(range(nodes))
+
+    def root(node: int) -> int:
+        while net[node] != node:
+            net[node] = net[net[node]]
+            node = net[node]
+        return node
+
+    for edge in wired:
+        net[root(edge.tail)] = root(edge.head)
+    return np.array([root(node) for node in range(nodes)])

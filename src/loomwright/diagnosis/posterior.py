@@ -1,0 +1,317 @@
+"""The posterior over sound, every single fault, every pair, and "something not modelled".
+
+Exact where it can be: singles in all cells, refined where the weight lies; pairs in which no
+reading can show the second fault share the likelihood of the first and are summed in closed form;
+pairs that readings can show are bounded first and integrated where the bound leaves them a chance.
+"""
+
+from __future__ import annotations
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+from scipy.special import logsumexp
+
+from loomwright.circuit.configuration import Floats
+from loomwright.diagnosis.likelihood import Observed, Slips, fit, over_range_terms
+from loomwright.diagnosis.model import NONE, Hypotheses, Model, Probe
+from loomwright.diagnosis.pairs import candidate_pairs, relevant
+from loomwright.diagnosis.places import Place, places_of
+from loomwright.diagnosis.prediction import Prediction, Predictor
+from loomwright.diagnosis.scale import Z_RANGE, to_z
+
+_SEEN = 0.03  # in standard uncertainties: below it a reading does not see a fault
+_REFINE = 1e-3  # share of the posterior above which a cell is split
+_SPLIT = 4
+
+
+@attrs.frozen(eq=False)
+class Taken:
+    """One reading with what every single hypothesis says of it."""
+
+    probe: Probe
+    observed: Observed
+    predictor: Predictor
+    predicted: Prediction
+    seen: NDArray[np.bool_]
+
+
+@attrs.frozen(eq=False)
+class Posterior:
+    """What is believed after the readings.
+
+    Attributes
+    ----------
+    sound, unmodelled : probabilities
+    hypotheses, probability : explicit fault sets and their probabilities; the sound loom is left
+        out, a single stands also for all pairs whose second fault no reading can show
+    fault : probability that each fault is present, shape (faults,)
+    place : probability that something is wrong at each place, shape (places,)
+    place_without : the same with one reading left out, shape (readings, places)
+    evidence : log-likelihood of the sound loom, for reference
+    discarded : upper bound on the probability of pairs that were bounded away
+    """
+
+    sound: float
+    unmodelled: float
+    hypotheses: Hypotheses
+    probability: Floats
+    fault: Floats
+    place: Floats
+    place_without: Floats
+    discarded: float
+
+
+@attrs.define(slots=False, eq=False)
+class Diagnosis:
+    """Readings of one loom and what follows from them; readings may be added one by one.
+
+    Parameters
+    ----------
+    model : the loom and its faults
+    slips : how often a reading is wrong for reasons outside the loom
+    """
+
+    model: Model
+    slips: Slips = attrs.field(factory=Slips)
+    taken: list[Taken] = attrs.field(factory=list, init=False)
+    places: tuple[Place, ...] = attrs.field(init=False)
+    place_of: NDArray[np.int64] = attrs.field(init=False)
+
+    def __attrs_post_init__(self) -> None:
+        self.places, self.place_of = places_of(self.model.network, self.model.faults)
+
+    def add(self, probe: Probe, value: float) -> None:
+        """Take a reading [ohm or V, infinite for over-range] into account."""
+        predictor = Predictor(self.model, probe)
+        predicted = predictor.predict(self.model.singles)
+        meter = predictor.meter
+        over = bool(np.isinf(value))
+        observed = Observed(
+            z=0.0 if over else float(to_z(probe.quantity, np.array(value))),
+            over=over,
+            quantity=probe.quantity,
+            limit_z=float(to_z(probe.quantity, np.array(meter.limit))),
+        )
+        sigma = float(np.sqrt(predicted.variance[0]))
+        moved = np.abs(predicted.z - predicted.z[0]) > _SEEN * sigma
+        changed = (predicted.over != predicted.over[0]) | (moved & ~predicted.over)
+        seen = np.zeros(len(self.model.faults), bool)
+        np.logical_or.at(seen, self.model.singles.fault1[1:], changed[1:])
+        self.taken.append(Taken(probe, observed, predictor, predicted, seen))
+
+    def posterior(self) -> Posterior:
+        """What is believed now."""
+        return _Weighing(self).posterior()
+
+
+class _Weighing:
+    """One pass from readings to posterior."""
+
+    def __init__(self, diagnosis: Diagnosis) -> None:
+        self.diagnosis, self.model = diagnosis, diagnosis.model
+        self.taken = diagnosis.taken
+        self.observed = [each.observed for each in self.taken]
+        self.singles = self.model.singles
+        faults = len(self.model.faults)
+        self.seen = np.zeros(faults, bool)
+        for each in self.taken:
+            self.seen |= each.seen
+
+    def fit(self, h: Hypotheses, predicted: list[Prediction]) -> tuple[Floats, Floats]:
+        """Log of prior times likelihood, and the same without each reading."""
+        found = fit(self.observed, predicted, self.diagnosis.slips)
+        return h.log_prior + found.log_likelihood, h.log_prior[:, None] + found.without
+
+    def weigh_singles(self) -> tuple[Hypotheses, Floats, Floats]:
+        """Sound and all seen singles, heavy cells split."""
+        fault = self.singles.fault1
+        rows = np.flatnonzero((fault == NONE) | self.seen[fault])
+        h = self.singles[rows]
+        predicted = [each.predicted.rows(rows) for each in self.taken]
+        log_weight, without = self.fit(h, predicted)
+        share = np.exp(log_weight - logsumexp(log_weight))
+        heavy = (share > _REFINE) & (h.width1 > 0)
+        if not heavy.any() or not self.taken:
+            return h, log_weight, without
+        finer = _split(h[heavy])
+        more, more_without = self.fit(finer, [each.predictor.predict(finer) for each in self.taken])
+        return (
+            Hypotheses.joined([h[~heavy], finer]),
+            np.concatenate([log_weight[~heavy], more]),
+            np.concatenate([without[~heavy], more_without]),
+        )
+
+    def posterior(self) -> Posterior:
+        h, log_weight, without = self.weigh_singles()
+        log_sound = log_weight[0] - h.log_prior[0]
+        sound_without = without[0] - h.log_prior[0]
+        companion = relevant(self.model, self.taken, self.seen)
+        second = self.second_weight(companion)
+        fault = h.fault1[1:]
+        # A single stands for itself and for pairs whose second fault cannot be seen.
+        grown = np.log1p(second[fault])
+        log_single, single_without = log_weight[1:] + grown, without[1:] + grown[:, None]
+        pairs, discarded = candidate_pairs(self.model, self.taken, self.seen, companion)
+        if len(pairs):
+            predicted = [each.predictor.predict(pairs) for each in self.taken]
+            log_pair, pair_without = self.fit(pairs, predicted)
+        else:
+            log_pair, pair_without = np.zeros(0), np.zeros((0, len(self.taken)))
+        unmodelled = np.log(self.model.weights.totals.unmodelled) + self.unmodelled_terms()
+        quiet = self.quiet_weight()
+        parts = _Parts(
+            sound=np.log(self.model.weights.totals.sound) + log_sound,
+            quiet=np.log(max(quiet, 1e-300)) + log_sound,
+            single=log_single,
+            pair=log_pair,
+            unmodelled=float(unmodelled.sum()) + 0.0,
+        )
+        singles = h[np.arange(1, len(h))]
+        return self.assembled(parts, singles, pairs, companion, discarded, (
+            np.log(self.model.weights.totals.sound) + sound_without,
+            np.log(max(quiet, 1e-300)) + sound_without,
+            single_without,
+            pair_without,
+            np.log(self.model.weights.totals.unmodelled) + unmodelled.sum() - unmodelled
+            if len(unmodelled) else np.zeros(0),
+        ))  # fmt: skip
+
+    def second_weight(self, companion: NDArray[np.bool_]) -> Floats:
+        """Prior odds, given a seen fault, of a second one that no reading shows."""
+        totals, w = self.model.weights.totals, self.model.weight
+        ratio = 2.0 * totals.two / (1.0 - (w**2).sum()) / totals.one
+        hidden = np.where(self.seen, 0.0, w)
+        found: Floats = ratio * (hidden.sum() - companion @ hidden)
+        return found
+
+    def quiet_weight(self) -> float:
+        """Prior of one or two faults, none of which any reading shows."""
+        totals, w = self.model.weights.totals, self.model.weight
+        hidden = w[~self.seen]
+        pairs = totals.two / (1.0 - (w**2).sum()) * (hidden.sum() ** 2 - (hidden**2).sum())
+        return float(totals.one * hidden.sum() + pairs)
+
+    def unmodelled_terms(self) -> Floats:
+        """Per reading, log-likelihood under "something else": as sound, or anywhere."""
+        terms = []
+        for each in self.taken:
+            sound = each.predicted.rows(np.array([0]))
+            if each.observed.over or sound.over[0]:
+                term = over_range_terms(each.observed, sound, self.diagnosis.slips)[0]
+                anywhere = np.log(0.2 if each.observed.over else 1.0 / Z_RANGE[each.observed.quantity])
+            else:
+                variance = sound.variance[0]
+                residual = each.observed.z - sound.z[0]
+                term = -0.5 * (residual**2 / variance + np.log(2 * np.pi * variance))
+                anywhere = np.log(0.8 / Z_RANGE[each.observed.quantity])
+            terms.append(np.logaddexp(np.log(0.5) + term, np.log(0.5) + anywhere))
+        return np.array(terms)
+
+    def assembled(
+        self,
+        parts: _Parts,
+        singles: Hypotheses,
+        pairs: Hypotheses,
+        companion: NDArray[np.bool_],
+        discarded: float,
+        without: tuple[Floats, ...],
+    ) -> Posterior:
+        total = parts.log_total()
+        fault = self.fault_marginals(parts, total, singles, pairs, companion)
+        place = self.place_marginals(parts, total, singles, pairs, fault)
+        left_out = np.zeros((len(self.taken), len(place)))
+        for i in range(len(self.taken)):
+            some = _Parts(
+                without[0][i], without[1][i], without[2][:, i], without[3][:, i], without[4][i]
+            )
+            left_out[i] = self.place_marginals(some, some.log_total(), singles, pairs, None)
+        return Posterior(
+            sound=float(np.exp(parts.sound - total)),
+            unmodelled=float(np.exp(parts.unmodelled - total)),
+            hypotheses=Hypotheses.joined([singles, pairs]),
+            probability=np.exp(np.concatenate([parts.single, parts.pair]) - total),
+            fault=fault,
+            place=place,
+            place_without=left_out,
+            discarded=float(np.exp(discarded - total)),
+        )
+
+    def fault_marginals(
+        self,
+        parts: _Parts,
+        total: float,
+        singles: Hypotheses,
+        pairs: Hypotheses,
+        companion: NDArray[np.bool_],
+    ) -> Floats:
+        """P(fault is present), hidden faults included."""
+        totals, w = self.model.weights.totals, self.model.weight
+        found = np.zeros(len(w))
+        single = np.exp(parts.single - total)
+        np.add.at(found, singles.fault1, single)
+        pair = np.exp(parts.pair - total)
+        np.add.at(found, pairs.fault1, pair)
+        np.add.at(found, pairs.fault2, pair)
+        hidden = np.where(self.seen, 0.0, w)
+        kappa = 2.0 * totals.two / (1.0 - (w**2).sum())
+        # Alone or with another hidden one, the readings being those of a sound loom.
+        quiet = np.exp(parts.quiet - total) / max(self.quiet_weight(), 1e-300)
+        found += hidden * (totals.one + kappa * (hidden.sum() - hidden)) * quiet
+        # As the second fault beside one that is seen.
+        seen_mass = np.zeros(len(w))
+        np.add.at(seen_mass, singles.fault1, single)
+        second = self.second_weight(companion)
+        alone = np.where(self.seen, seen_mass / (1.0 + second), 0.0)
+        beside = kappa / totals.one * (alone.sum() - alone @ companion)
+        found += hidden * beside
+        return found
+
+    def place_marginals(
+        self,
+        parts: _Parts,
+        total: float,
+        singles: Hypotheses,
+        pairs: Hypotheses,
+        fault: Floats | None,
+    ) -> Floats:
+        """P(something is wrong at the place); two faults at one place count once."""
+        place_of = self.diagnosis.place_of
+        found = np.zeros(len(self.diagnosis.places))
+        np.add.at(found, place_of[singles.fault1], np.exp(parts.single - total))
+        pair = np.exp(parts.pair - total)
+        one, two = place_of[pairs.fault1], place_of[pairs.fault2]
+        np.add.at(found, one, pair)
+        np.add.at(found, two, np.where(one == two, 0.0, pair))
+        if fault is not None:
+            hidden = np.flatnonzero(~self.seen)
+            np.add.at(found, place_of[hidden], fault[hidden])
+        return np.minimum(found, 1.0)
+
+
+@attrs.frozen(eq=False)
+class _Parts:
+    """Unnormalised log-masses of the posterior's parts."""
+
+    sound: float
+    quiet: float
+    single: Floats
+    pair: Floats
+    unmodelled: float
+
+    def log_total(self) -> float:
+        heads = [self.sound, self.quiet, self.unmodelled]
+        return float(logsumexp(np.concatenate([heads, self.single, self.pair])))
+
+
+def _split(h: Hypotheses) -> Hypotheses:
+    """Each cell cut into equal parts of ln(magnitude)."""
+    count = len(h)
+    offset = (np.arange(_SPLIT) + 0.5) / _SPLIT - 0.5
+    repeated = h[np.repeat(np.arange(count), _SPLIT)]
+    return attrs.evolve(
+        repeated,
+        magnitude1=repeated.magnitude1 * np.exp(np.tile(offset, count) * repeated.width1),
+        width1=repeated.width1 / _SPLIT,
+        log_prior=repeated.log_prior - np.log(_SPLIT),
+    )

@@ -1,0 +1,265 @@
+"""What each hypothesis says a reading will be, how far it may stray, and what it strays with.
+
+A prediction is a mean on the z scale with a standard uncertainty of its own and a row of
+*shared* uncertainties: a temperature that was read wrong, a part at the edge of its tolerance, a
+meter that reads high, the supply, the width of the magnitude's cell. Shared ones move several
+readings together, so they are kept apart here and joined in `likelihood`.
+"""
+
+from __future__ import annotations
+
+from math import sqrt
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from loomwright.circuit import Bench, Outcome, Solved
+from loomwright.circuit.configuration import Floats
+from loomwright.circuit.solver import Ints
+from loomwright.diagnosis.model import NONE, Hypotheses, Model, Probe
+from loomwright.diagnosis.scale import Meter, meter_of, to_z, z_slope
+
+_TOUCHED = 1e-9
+_HALF_CELL = 0.5
+"""A cell counts as a bell of half its width: a row of such bells is even to 5 percent."""
+
+
+@attrs.frozen(eq=False)
+class Prediction:
+    """What hypotheses say of one reading.
+
+    Attributes
+    ----------
+    z : mean, shape (hypotheses,); meaningless where over
+    over : whether nothing connects the probes, shape (hypotheses,)
+    own : variance of this reading alone, shape (hypotheses,)
+    shared : standard uncertainties shared with other readings, shape (hypotheses, causes)
+    causes : name of each shared cause
+    cell1, cell2 : change of z over half a cell of either magnitude, shape (hypotheses,)
+    """
+
+    z: Floats
+    over: NDArray[np.bool_]
+    own: Floats
+    shared: Floats
+    causes: tuple[str, ...]
+    cell1: Floats
+    cell2: Floats
+
+    @property
+    def variance(self) -> Floats:
+        """Whole variance of the reading, shape (hypotheses,)."""
+        total: Floats = self.own + (self.shared**2).sum(axis=1) + self.cell1**2 + self.cell2**2
+        return total
+
+    def rows(self, which: Ints | NDArray[np.bool_]) -> Prediction:
+        """The same for some of the hypotheses."""
+        return attrs.evolve(
+            self,
+            z=self.z[which], over=self.over[which], own=self.own[which],
+            shared=self.shared[which], cell1=self.cell1[which], cell2=self.cell2[which],
+        )  # fmt: skip
+
+
+@attrs.define(slots=False, eq=False)
+class Predictor:
+    """Predictions of one probe in its setting, for any hypotheses.
+
+    Parameters
+    ----------
+    model : the loom and its faults
+    probe : the reading
+    """
+
+    model: Model
+    probe: Probe
+    bench: Bench = attrs.field(init=False)
+    meter: Meter = attrs.field(init=False)
+
+    def __attrs_post_init__(self) -> None:
+        self.bench = self.model.bench([self.probe])
+        self.meter = meter_of(
+            self.model.job, self.probe.meter, self.probe.quantity, self.model.assume
+        )
+
+    @property
+    def solved(self) -> Solved:
+        return self.bench.solved
+
+    def predict(self, h: Hypotheses) -> Prediction:
+        """Predict the reading under every hypothesis."""
+        scenarios = self.model.scenarios(self.solved, h)
+        outcome = self.bench.read(np.zeros(len(h), np.int64), scenarios)
+        prediction = self._prediction(h, outcome)
+        swaps = self.model.is_swap[np.maximum(h.fault1, 0)] & (h.fault1 != NONE)
+        if swaps.any():
+            self._put_swaps(prediction, h, np.flatnonzero(swaps))
+        return prediction
+
+    def value(self, outcome: Outcome) -> tuple[Floats, NDArray[np.bool_]]:
+        """What the meter shows [ohm or V] and whether it is over-range, leads included."""
+        if self.probe.quantity == "volt":
+            meter = self.model.assume.voltmeter_ohm
+            share = np.where(np.isinf(outcome.ohm), 0.0, meter / (meter + outcome.ohm))
+            return outcome.volt * share, np.zeros(outcome.volt.shape, bool)
+        over = np.isinf(outcome.ohm)
+        return np.where(over, 0.0, outcome.ohm) + self.meter.offset, over
+
+    def _prediction(self, h: Hypotheses, outcome: Outcome) -> Prediction:
+        quantity = self.probe.quantity
+        value, over = self.value(outcome)
+        slope = z_slope(quantity, value)
+        spread = self.model.assume.probe_spread_ohm
+        if quantity == "volt":
+            spread = self.model.assume.probe_spread_v
+        causes = [f"gain {self.meter.name}", "leads" if quantity == "ohm" else "supply"]
+        if quantity == "ohm":
+            second = np.full(len(h), self.meter.offset_spread)
+            cells = self._cells_ohm(h, outcome)
+        else:
+            relative = self.model.assume.supply_spread_v / max(self.model.job.about.supply_v, 1.0)
+            second = np.abs(value) * relative
+            cells = self._cells_volt(h)
+        first = self.meter.gain_spread(value)
+        parts, names = self._parts(h, outcome)
+        shared = np.column_stack([first, second, *parts]) * slope[:, None]
+        kept = np.flatnonzero(np.abs(shared).max(axis=0) > 1e-5)
+        return Prediction(
+            z=to_z(quantity, value),
+            over=over,
+            own=(self.meter.own_spread(value, spread) * slope) ** 2,
+            shared=np.where(over[:, None], 0.0, shared[:, kept]),
+            causes=tuple((causes + names)[i] for i in kept),
+            cell1=np.where(over, 0.0, cells[0] * slope),
+            cell2=np.where(over, 0.0, cells[1] * slope),
+        )
+
+    def _parts(self, h: Hypotheses, outcome: Outcome) -> tuple[list[Floats], list[str]]:
+        """How tolerances and temperatures move the reading [ohm or V] for one standard unit."""
+        solved, configuration = self.solved, self.solved.configuration
+        edges = self._uncertain_edges
+        if not len(edges):
+            return [], []
+        change = self._change_per_ohm(h, outcome, edges)
+        ohm = configuration.ohm[edges] * self._factors(h, edges)
+        tolerance = change * ohm * configuration.spread[edges]
+        columns = [tolerance[:, i] for i in range(len(edges))]
+        names = [f"part {self.model.network.edges[edge].element.element}" for edge in edges]  # type: ignore[union-attr]
+        sources = np.array(configuration.temperature)[edges]
+        for source in sorted(set(sources) - {""}):
+            temperature = solved.configuration.temperatures[source]
+            warmed = np.flatnonzero(sources == source)
+            per_kelvin = (change * ohm * configuration.per_kelvin[edges])[:, warmed].sum(axis=1)
+            columns.append(per_kelvin * temperature.spread_k)
+            names.append(f"temperature {source} {temperature.celsius:g}")
+        return columns, names
+
+    def _change_per_ohm(self, h: Hypotheses, outcome: Outcome, edges: Ints) -> Floats:
+        """d(reading)/d(edge resistance), shape (hypotheses, edges)."""
+        column = np.zeros((len(h), 1), np.int64)
+        if self.probe.quantity == "ohm":
+            wide = Outcome(*(part[:, None] for part in attrs.astuple(outcome, recurse=False)))
+            scenarios = self.model.scenarios(self.solved, h)
+            tall = attrs.evolve(
+                scenarios, **{name: getattr(scenarios, name)[:, None] for name in
+                              ("port1", "size1", "port2", "size2")}
+            )  # fmt: skip
+            return self.bench.sensitivity(column, tall, wide, edges[None, :]) ** 2
+        # Adjoint form with the currents of the sound loom: near enough to weigh a voltage.
+        solved, tests = self.solved, self.bench.tests
+        share = solved.c(tests.b[0], edges) - solved.c(tests.a[0], edges)
+        fixed = -share * solved.loop_current[edges]
+        return np.broadcast_to(fixed, (len(h), len(edges)))
+
+    @property
+    def _uncertain_edges(self) -> Ints:
+        """Elements that carry current in an island a probe or a fault seen by it can reach."""
+        solved = self.solved
+        seen = np.flatnonzero(self.bench.touched()[0])
+        tests, ports = self.bench.tests, self.model.ports
+        nodes = np.concatenate([tests.a, tests.b, ports.a[seen], ports.b[seen]])
+        islands = np.unique(solved.island[nodes])
+        elements = [
+            number
+            for number, edge in enumerate(self.model.network.edges)
+            if edge.element is not None
+        ]
+        edges = np.array(elements, dtype=np.int64)
+        reachable = np.isin(solved.edge_island[edges], islands)
+        chosen: Ints = edges[reachable & (solved.configuration.spread[edges] > 0)]
+        return chosen
+
+    def _factors(self, h: Hypotheses, edges: Ints) -> Floats:
+        """A drifted part's own uncertainty goes with its drifted resistance."""
+        factor = np.ones((len(h), len(edges)))
+        for fault, magnitude in ((h.fault1, h.magnitude1), (h.fault2, h.magnitude2)):
+            there = np.maximum(fault, 0)
+            drifted = (fault != NONE) & self.model.is_factor[there]
+            rows = np.flatnonzero(drifted)
+            match = self.model.ports.edge[there[rows]][:, None] == edges[None, :]
+            factor[rows] = np.where(match, magnitude[rows][:, None], factor[rows])
+        return factor
+
+    def _cells_ohm(self, h: Hypotheses, outcome: Outcome) -> tuple[Floats, Floats]:
+        """dR/d(ln magnitude) times half a cell: the square of the fault's current, times its ohm.
+
+        A drifting part counts with its whole resistance.
+        """
+        return (
+            self._cell(h.fault1, h.magnitude1, h.width1, outcome.x1),
+            self._cell(h.fault2, h.magnitude2, h.width2, outcome.x2),
+        )
+
+    def _cell(self, fault: Ints, magnitude: Floats, width: Floats, x: Floats) -> Floats:
+        there = np.maximum(fault, 0)
+        edge = self.model.ports.edge[there]
+        size = self.model.sizes(self.solved, fault, magnitude)
+        series = edge >= 0
+        own = self.solved.configuration.ohm[np.maximum(edge, 0)]
+        ohm = np.where(self.model.is_factor[there], own * magnitude, magnitude)
+        current = np.where(series, x * size, x)
+        moved = np.where(fault == NONE, 0.0, current**2 * ohm) * width * _HALF_CELL
+        return np.where(np.isfinite(moved), moved, 0.0)
+
+    def _cells_volt(self, h: Hypotheses) -> tuple[Floats, Floats]:
+        """Change of the voltage over half a cell, by difference."""
+        found = []
+        for name, width in (("magnitude1", h.width1), ("magnitude2", h.width2)):
+            moved = np.zeros(len(h))
+            rows = np.flatnonzero(width > 0)
+            if len(rows):
+                some = h[rows]
+                step = np.exp(_HALF_CELL * width[rows] / 2)
+                ends = [
+                    self._volts(attrs.evolve(some, **{name: getattr(some, name) * factor}))
+                    for factor in (step, 1.0 / step)
+                ]
+                moved[rows] = ends[0] - ends[1]
+            found.append(moved)
+        return found[0], found[1]
+
+    def _volts(self, h: Hypotheses) -> Floats:
+        scenarios = self.model.scenarios(self.solved, h)
+        value, _ = self.value(self.bench.read(np.zeros(len(h), np.int64), scenarios))
+        return value
+
+    def _put_swaps(self, prediction: Prediction, h: Hypotheses, rows: Ints) -> None:
+        """Overwrite the rows of swapped cavities with readings of the swapped loom."""
+        nodes = (int(self.bench.tests.a[0]), int(self.bench.tests.b[0]))
+        for row in rows:
+            fault = self.model.faults[h.fault1[row]]
+            solved = self.model.swapped(fault, self.probe.setting, nodes)
+            if solved is None:
+                continue
+            turned = Bench.of(solved, self.bench.tests, self.bench.ports[np.zeros(0, np.int64)])
+            value, over = self.value(turned.base())
+            slope = z_slope(self.probe.quantity, value)
+            prediction.z[row] = to_z(self.probe.quantity, value)[0]
+            prediction.over[row] = over[0]
+            relative = sqrt(float((prediction.shared[0] ** 2).sum() + prediction.own[0]))
+            floor = self.meter.own_spread(value, self.model.assume.probe_spread_ohm) * slope
+            moved = abs(float(prediction.z[row] - prediction.z[0])) > _TOUCHED
+            if moved:
+                prediction.shared[row] = 0.0
+                prediction.own[row] = max(float(floor[0]) ** 2, relative**2)

@@ -1,0 +1,60 @@
+"""Default numbers of common practice. Every one can be replaced by the user's own figure."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+from types import MappingProxyType
+
+import attrs
+
+from loomwright.standards.csv_table import not_found, rows
+from loomwright.standards.provenance import Sourced, sourced
+
+
+@attrs.frozen(kw_only=True)
+class Default(Sourced):
+    """A replaceable default.
+
+    Attributes
+    ----------
+    name : what it is, lower case with underscores
+    value : the number to use when nobody gives another
+    unit : its unit; `1` for a plain number
+    low, high : the range in which a workshop's own figure is expected
+    """
+
+    name: str
+    value: float
+    unit: str
+    low: float
+    high: float
+
+
+@cache
+def defaults() -> Mapping[str, Default]:
+    """All defaults by name."""
+    found = {
+        row.text("name"): Default(
+            name=row.text("name"),
+            value=row.number("value"),
+            unit=row.text("unit"),
+            low=row.number("low"),
+            high=row.number("high"),
+            **sourced(row),
+        )
+        for row in rows("defaults")
+    }
+    return MappingProxyType(found)
+
+
+def default(name: str) -> Default:
+    """The default of that name.
+
+    Raises
+    ------
+    NotFound : there is no default of that name
+    """
+    if name not in defaults():
+        raise not_found("default", name, defaults(), where="defaults")
+    return defaults()[name]
