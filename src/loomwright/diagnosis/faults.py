@@ -85,7 +85,7 @@ def all_faults(network: Network, weights: Weights) -> tuple[Fault, ...]:
     weights : how often which fault is met
     """
     build = _Builder(network, weights)
-    return (
+    found = (
         *build.on_wires(),
         *build.on_contacts(),
         *build.on_earths(),
@@ -93,8 +93,48 @@ def all_faults(network: Network, weights: Weights) -> tuple[Fault, ...]:
         *build.on_elements(),
         *build.between_neighbours(),
     )
+    return _merged(found, nets_of(network))
 
 
+def nets_of(network: Network) -> list[int]:
+    """Per node the number of its net: nodes joined by wires alone."""
+    net = list(range(len(network.points)))
+
+    def root(node: int) -> int:
+        while net[node] != node:
+            net[node] = net[net[node]]
+            node = net[node]
+        return node
+
+    for edge in network.edges:
+        if edge.wire is not None:
+            net[root(edge.tail)] = root(edge.head)
+    return [root(node) for node in range(len(network.points))]
+
+
+def _merged(faults: tuple[Fault, ...], nets: list[int]) -> tuple[Fault, ...]:
+    """Shunts of one kind between the same two nets as one fault: milliohms of wire part them."""
+    groups: dict[object, list[Fault]] = {}
+    for number, fault in enumerate(faults):
+        shunt = fault.edge < 0 and fault.swap is None
+        between = frozenset(nets[node] for node in fault.nodes)
+        key: object = (fault.kind, between, fault.low) if shunt else number
+        groups.setdefault(key, []).append(fault)
+    merged = []
+    for group in groups.values():
+        group.sort(key=lambda fault: -fault.weight)
+        merged.append(
+            attrs.evolve(
+                group[0],
+                items=tuple(dict.fromkeys(item for fault in group for item in fault.items)),
+                at=tuple(dict.fromkeys(point for fault in group for point in fault.at)),
+                weight=sum(fault.weight for fault in group),
+            )
+        )
+    return tuple(merged)
+
+
+_STUCK_CLOSED_OHM = (0.02, 0.5)  # a closed contact; common practice, no published source
 _SERIES = {"open": "none", "stuck_open": "none", "high_resistance": "ohm"}
 
 
@@ -210,7 +250,8 @@ class _Builder:
         nodes: tuple[int, int],
         rate: Rate,
     ) -> Fault:
-        return Fault(kind, items, at, rate.weight, -1, nodes, "ohm", rate.low, rate.high)
+        low, high = (rate.low, rate.high) if rate.high else _STUCK_CLOSED_OHM
+        return Fault(kind, items, at, rate.weight, -1, nodes, "ohm", low, high)
 
     def shunted(
         self, kind: str, items: tuple[str, ...], at: tuple[Point, ...], node: int, rate: Rate

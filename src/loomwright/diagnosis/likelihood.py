@@ -102,7 +102,9 @@ def fit(observed: list[Observed], predicted: list[Prediction], slips: Slips) -> 
     used = [i for i, each in enumerate(observed) if not each.over]
     without = np.column_stack([total - term for term in terms]) if terms else np.zeros((count, 0))
     if used:
-        whole, left_out = _normal_part([observed[i] for i in used], [predicted[i] for i in used], slips)
+        whole, left_out = _normal_part(
+            [observed[i] for i in used], [predicted[i] for i in used], slips
+        )
         for i in range(len(observed)):
             without[:, i] += left_out[:, used.index(i)] if i in used else whole
         total = total + whole
@@ -131,7 +133,9 @@ def _normal_part(
     whole = clean + size * keep + _log_sum(np.column_stack([np.zeros(len(q)), one, pairs[0]]))
     left_out = np.empty_like(q)
     for i in range(q.shape[1]):
-        rest = np.column_stack([-conditional[:, i], *(_others(one, pairs, i, conditional, stray, keep))])
+        rest = np.column_stack(
+            [-conditional[:, i], *(_others(one, pairs, i, conditional, stray, keep))]
+        )
         alone = clean + (size - 1) * keep + _log_sum(rest)
         left_out[:, i] = np.where(active[:, i], alone, whole)
     return whole, left_out

@@ -1,4 +1,4 @@
-"""One loom made ready for diagnosis: its faults as cells of magnitude, its configurations solved."""
+"""One loom made ready for diagnosis: its faults in cells of magnitude, its settings solved."""
 
 from __future__ import annotations
 
@@ -102,6 +102,9 @@ class Model:
         default=attrs.Factory(lambda self: Weights(self.job), takes_self=True)
     )
     _solved: dict[Setting, Solved] = attrs.field(factory=dict, init=False)
+    _turned: dict[tuple[int, Setting], tuple[Solved, dict[int, int]]] = attrs.field(
+        factory=dict, init=False
+    )
 
     @cached_property
     def network(self) -> Network:
@@ -132,7 +135,12 @@ class Model:
     @cached_property
     def singles(self) -> Hypotheses:
         """Sound first, then every cell of every single fault."""
-        fault, magnitude, width, log_prior = [NONE], [0.0], [0.0], [np.log(self.weights.totals.sound)]
+        fault, magnitude, width, log_prior = (
+            [NONE],
+            [0.0],
+            [0.0],
+            [np.log(self.weights.totals.sound)],
+        )
         for number, each in enumerate(self.faults):
             cells = each.magnitudes()
             share = np.log(self.weights.totals.one * self.weight[number] / len(cells))
@@ -181,47 +189,69 @@ class Model:
 
     def scenarios(self, solved: Solved, h: Hypotheses) -> Scenarios:
         """Hypotheses as the solver takes them in one configuration."""
+        port1 = h.fault1
+        if self.is_swap.any():  # no port: swapped cavities are solved as a loom of their own
+            port1 = np.where(self.is_swap[np.maximum(port1, 0)], NONE, port1)
         return Scenarios(
-            h.fault1,
+            port1,
             self.sizes(solved, h.fault1, h.magnitude1),
             h.fault2,
             self.sizes(solved, h.fault2, h.magnitude2),
         )
 
-    def swapped(self, fault: Fault, setting: Setting, nodes: tuple[int, int]) -> Solved | None:
-        """The configuration with two wires in each other's cavity, solved where it matters.
+    def swapped(self, fault: int, probe: Probe) -> tuple[Solved, tuple[int, int]] | None:
+        """A solution of the loom with two wires in each other's cavity, and the probes' nodes.
 
-        Only the islands that the two cavities and what they mate with belong to are solved anew;
-        None when the probes touch none of them (the reading is then as without the swap).
+        With the plug off it is the same loom with the two cavities' nodes exchanged. With it on,
+        only the islands that the cavities and what they mate with belong to are solved anew.
+        None when the probes touch none of them: the reading is then as without the swap.
         """
-        base = self.solved(setting)
-        ends = self._swap_ends(fault)
-        touched = {int(base.island[node]) for node in ends}
+        cavities = self.faults[fault].swap or ()
+        base, nodes = self.solved(probe.setting), self.nodes(probe) or (0, 0)
+        one, other = (self.network.node_of[cavity] for cavity in cavities)
+        if cavities[0].owner in probe.setting.unplugged:
+            turn = {one: other, other: one}
+            moved = (turn.get(nodes[0], nodes[0]), turn.get(nodes[1], nodes[1]))
+            return None if moved == nodes else (base, moved)
+        touched = {int(base.island[node]) for node in self._swap_ends(fault)}
         if not touched & {int(base.island[node]) for node in nodes}:
             return None
-        tails, heads = self._swapped_ends(fault)
-        members = np.isin(base.island, list(touched))
-        keep = members[tails] & members[heads] & base.configuration.present
-        part = attrs.evolve(base.configuration, present=keep)
-        return solve_arrays(len(self.network.points), tails, heads, part)
+        key = (fault, probe.setting)
+        if key not in self._turned:
+            self._turned[key] = self._solve_swapped(base, touched, one=one, other=other)
+        solved, place = self._turned[key]
+        outside = len(place)  # a node of its own for a probe beyond the islands solved anew
+        return solved, (place.get(nodes[0], outside), place.get(nodes[1], outside))
 
-    def _swap_ends(self, fault: Fault) -> set[int]:
+    def _swap_ends(self, fault: int) -> set[int]:
         found = set()
-        for cavity in fault.swap or ():
+        for cavity in self.faults[fault].swap or ():
             found.add(self.network.node_of[cavity])
             across = self.network.topology.across(cavity)
             if across is not None and across in self.network.node_of:
                 found.add(self.network.node_of[across])
         return found
 
-    def _swapped_ends(self, fault: Fault) -> tuple[Ints, Ints]:
-        if fault.swap is None:
-            raise TypeError("only swapped cavities have swapped ends")
-        one, other = (self.network.node_of[cavity] for cavity in fault.swap)
+    def _solve_swapped(
+        self, base: Solved, touched: set[int], *, one: int, other: int
+    ) -> tuple[Solved, dict[int, int]]:
+        nodes = np.flatnonzero(np.isin(base.island, list(touched)))
+        place = {int(node): number for number, node in enumerate(nodes)}
         turn = {one: other, other: one}
+        numbers = np.flatnonzero(np.isin(base.edge_island, list(touched)))
         tails, heads = [], []
-        for edge in self.network.edges:
-            wired = edge.wire is not None
-            tails.append(turn.get(edge.tail, edge.tail) if wired else edge.tail)
-            heads.append(turn.get(edge.head, edge.head) if wired else edge.head)
-        return np.array(tails), np.array(heads)
+        for number in numbers:
+            edge = self.network.edges[number]
+            ends = (edge.tail, edge.head)
+            if edge.wire is not None:
+                ends = (turn.get(ends[0], ends[0]), turn.get(ends[1], ends[1]))
+            tails.append(place[ends[0]])
+            heads.append(place[ends[1]])
+        whole = base.configuration
+        part = attrs.evolve(
+            whole, ohm=whole.ohm[numbers], emf=whole.emf[numbers], present=whole.present[numbers]
+        )
+        solved = solve_arrays(
+            len(nodes) + 1, np.array(tails, np.int64), np.array(heads, np.int64), part
+        )
+        return solved, place

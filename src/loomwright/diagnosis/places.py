@@ -13,7 +13,7 @@ import numpy as np
 from loomwright.circuit import Network, solve_arrays
 from loomwright.circuit.configuration import Configuration
 from loomwright.circuit.solver import Ints
-from loomwright.diagnosis.faults import Fault
+from loomwright.diagnosis.faults import Fault, nets_of
 from loomwright.loom import State
 
 
@@ -34,7 +34,7 @@ class Place:
 def places_of(network: Network, faults: tuple[Fault, ...]) -> tuple[tuple[Place, ...], Ints]:
     """All places, and the place number of each fault, shape (faults,)."""
     series = _series_places(network)
-    nets = _nets(network)
+    nets = nets_of(network)
     members: dict[tuple[str, object], list[int]] = {}
     for number, fault in enumerate(faults):
         if fault.swap is not None:
@@ -42,7 +42,7 @@ def places_of(network: Network, faults: tuple[Fault, ...]) -> tuple[tuple[Place,
         elif fault.edge >= 0:
             key = ("series", int(series[fault.edge]))
         else:
-            key = ("shunt", frozenset(int(nets[node]) for node in fault.nodes))
+            key = ("shunt", frozenset(nets[node] for node in fault.nodes))
         members.setdefault(key, []).append(number)
     place_of = np.zeros(len(faults), np.int64)
     places = []
@@ -70,7 +70,15 @@ def _series_places(network: Network) -> Ints:
     count = len(tails)
     ones = np.ones(count)
     whole = Configuration(
-        State(), frozenset(), ones, ones * 0, ones.astype(bool), ones * 0, ones * 0, ("",) * count, {}
+        State(),
+        frozenset(),
+        ones,
+        ones * 0,
+        ones.astype(bool),
+        ones * 0,
+        ones * 0,
+        ("",) * count,
+        {},
     )
     classes = solve_arrays(hub + 1, tails, heads, whole).series_class
     found = np.arange(len(edges))
@@ -83,20 +91,3 @@ def _series_places(network: Network) -> Ints:
             ]
             found[number] = min(same)
     return found
-
-
-def _nets(network: Network) -> Ints:
-    """Per node the number of its net: nodes joined by wires alone."""
-    nodes = len(network.points)
-    wired = [edge for edge in network.edges if edge.wire is not None]
-    net = list(range(nodes))
-
-    def root(node: int) -> int:
-        while net[node] != node:
-            net[node] = net[net[node]]
-            node = net[node]
-        return node
-
-    for edge in wired:
-        net[root(edge.tail)] = root(edge.head)
-    return np.array([root(node) for node in range(nodes)])

@@ -15,7 +15,7 @@ from scipy.special import logsumexp
 from loomwright.circuit.configuration import Floats
 from loomwright.diagnosis.likelihood import Observed, Slips, fit, over_range_terms
 from loomwright.diagnosis.model import NONE, Hypotheses, Model, Probe
-from loomwright.diagnosis.pairs import candidate_pairs, relevant
+from loomwright.diagnosis.pairs import screen
 from loomwright.diagnosis.places import Place, places_of
 from loomwright.diagnosis.prediction import Prediction, Predictor
 from loomwright.diagnosis.scale import Z_RANGE, to_z
@@ -146,13 +146,16 @@ class _Weighing:
         h, log_weight, without = self.weigh_singles()
         log_sound = log_weight[0] - h.log_prior[0]
         sound_without = without[0] - h.log_prior[0]
-        companion = relevant(self.model, self.taken, self.seen)
+        found = screen(
+            self.model, self.taken,
+            seen=self.seen, slips=self.diagnosis.slips, best=float(log_weight.max()),
+        )  # fmt: skip
+        companion, pairs, discarded = found.companion, found.hypotheses, found.log_discarded
         second = self.second_weight(companion)
         fault = h.fault1[1:]
         # A single stands for itself and for pairs whose second fault cannot be seen.
         grown = np.log1p(second[fault])
         log_single, single_without = log_weight[1:] + grown, without[1:] + grown[:, None]
-        pairs, discarded = candidate_pairs(self.model, self.taken, self.seen, companion)
         if len(pairs):
             predicted = [each.predictor.predict(pairs) for each in self.taken]
             log_pair, pair_without = self.fit(pairs, predicted)
@@ -199,7 +202,9 @@ class _Weighing:
             sound = each.predicted.rows(np.array([0]))
             if each.observed.over or sound.over[0]:
                 term = over_range_terms(each.observed, sound, self.diagnosis.slips)[0]
-                anywhere = np.log(0.2 if each.observed.over else 1.0 / Z_RANGE[each.observed.quantity])
+                anywhere = np.log(
+                    0.2 if each.observed.over else 1.0 / Z_RANGE[each.observed.quantity]
+                )
             else:
                 variance = sound.variance[0]
                 residual = each.observed.z - sound.z[0]

@@ -8,8 +8,6 @@ readings together, so they are kept apart here and joined in `likelihood`.
 
 from __future__ import annotations
 
-from math import sqrt
-
 import attrs
 import numpy as np
 from numpy.typing import NDArray
@@ -21,6 +19,7 @@ from loomwright.diagnosis.model import NONE, Hypotheses, Model, Probe
 from loomwright.diagnosis.scale import Meter, meter_of, to_z, z_slope
 
 _TOUCHED = 1e-9
+_SWAPPED_SPREAD = 0.05
 _HALF_CELL = 0.5
 """A cell counts as a bell of half its width: a row of such bells is even to 5 percent."""
 
@@ -88,14 +87,31 @@ class Predictor:
         return self.bench.solved
 
     def predict(self, h: Hypotheses) -> Prediction:
-        """Predict the reading under every hypothesis."""
-        scenarios = self.model.scenarios(self.solved, h)
-        outcome = self.bench.read(np.zeros(len(h), np.int64), scenarios)
-        prediction = self._prediction(h, outcome)
+        """Predict the reading under every hypothesis.
+
+        Hypotheses that leave the reading as the first one has it (the sound loom's, in a table
+        of singles) share its uncertainties.
+        """
+        z, over = self.light(h)
+        changed = np.flatnonzero((over != over[0]) | (np.abs(z - z[0]) > _TOUCHED))
+        rows = np.concatenate([[0], changed[changed > 0]])
+        some = h[rows]
+        scenarios = self.model.scenarios(self.solved, some)
+        outcome = self.bench.read(np.zeros(len(some), np.int64), scenarios)
+        detailed = self._prediction(some, outcome)
+        whole = np.zeros(len(h), np.int64)
+        whole[rows] = np.arange(len(rows))
+        prediction = detailed.rows(whole)
         swaps = self.model.is_swap[np.maximum(h.fault1, 0)] & (h.fault1 != NONE)
         if swaps.any():
             self._put_swaps(prediction, h, np.flatnonzero(swaps))
         return prediction
+
+    def light(self, h: Hypotheses) -> tuple[Floats, NDArray[np.bool_]]:
+        """Mean on the z scale and over-range alone; swapped cavities read as if they were not."""
+        scenarios = self.model.scenarios(self.solved, h)
+        value, over = self.value(self.bench.read(np.zeros(len(h), np.int64), scenarios))
+        return to_z(self.probe.quantity, value), over
 
     def value(self, outcome: Outcome) -> tuple[Floats, NDArray[np.bool_]]:
         """What the meter shows [ohm or V] and whether it is over-range, leads included."""
@@ -246,20 +262,22 @@ class Predictor:
 
     def _put_swaps(self, prediction: Prediction, h: Hypotheses, rows: Ints) -> None:
         """Overwrite the rows of swapped cavities with readings of the swapped loom."""
-        nodes = (int(self.bench.tests.a[0]), int(self.bench.tests.b[0]))
+        quantity, none = self.probe.quantity, self.bench.ports[np.zeros(0, np.int64)]
         for row in rows:
-            fault = self.model.faults[h.fault1[row]]
-            solved = self.model.swapped(fault, self.probe.setting, nodes)
-            if solved is None:
+            found = self.model.swapped(int(h.fault1[row]), self.probe)
+            if found is None:
                 continue
-            turned = Bench.of(solved, self.bench.tests, self.bench.ports[np.zeros(0, np.int64)])
-            value, over = self.value(turned.base())
-            slope = z_slope(self.probe.quantity, value)
-            prediction.z[row] = to_z(self.probe.quantity, value)[0]
+            solved, (a, b) = found
+            tests = attrs.evolve(self.bench.tests, a=np.array([a]), b=np.array([b]))
+            value, over = self.value(Bench.of(solved, tests, none).base())
+            z = to_z(quantity, value)
             prediction.over[row] = over[0]
-            relative = sqrt(float((prediction.shared[0] ** 2).sum() + prediction.own[0]))
-            floor = self.meter.own_spread(value, self.model.assume.probe_spread_ohm) * slope
-            moved = abs(float(prediction.z[row] - prediction.z[0])) > _TOUCHED
+            moved = abs(float(z[0] - prediction.z[row])) > _TOUCHED
+            prediction.z[row] = z[0]
             if moved:
+                # Another circuit than the sound loom's: its parts' tolerances as one lump.
+                slope = z_slope(quantity, value)
+                own = self.meter.own_spread(value, self.model.assume.probe_spread_ohm) * slope
+                lump = _SWAPPED_SPREAD * value * slope
                 prediction.shared[row] = 0.0
-                prediction.own[row] = max(float(floor[0]) ** 2, relative**2)
+                prediction.own[row] = float(own[0] ** 2 + lump[0] ** 2)

@@ -135,5 +135,6 @@ def _sentence(where: str, what: str, expected: str) -> str:
     text = f"{where}: {what}" if where else what[:1].upper() + what[1:]
     text = text.rstrip(".") + "."
     if expected:
-        text += f" {expected[:1].upper()}{expected[1:].rstrip('.')}."
+        ending = "" if expected.endswith("?") else "."
+        text += f" {expected[:1].upper()}{expected[1:].rstrip('.')}{ending}"
     return text
