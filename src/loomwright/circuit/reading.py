@@ -132,6 +132,14 @@ class Bench:
         seen: NDArray[np.bool_] = (np.abs(self._w) > 1e-12) | (self._kw != 0)
         return seen
 
+    def affected(self) -> NDArray[np.bool_]:
+        """Which ports, each alone, change which readings, shape (tests, ports)."""
+        joined = self._k[:, None] > _FORBIDDEN
+        bridging = self._own_k[None, :] > _FORBIDDEN
+        closes = self._k[:, None] * self._own_k[None, :] - self._kw**2 < _FORBIDDEN
+        inside = ~joined & (np.abs(self._w) > 1e-12) & ~(bridging & ~self._series[None, :])
+        return inside | (joined & bridging & closes)
+
     def base(self) -> Outcome:
         """The readings with nothing wrong, shape (tests,)."""
         quiet = np.zeros(len(self.tests))

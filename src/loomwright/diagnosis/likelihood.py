@@ -72,6 +72,49 @@ class Fit:
     without: Floats
 
 
+@attrs.frozen(eq=False)
+class Explained:
+    """The shared causes as the readings leave them, under each hypothesis.
+
+    Attributes
+    ----------
+    causes : their names
+    mean : in prior standard units, shape (hypotheses, causes)
+    remaining : share of the prior variance that is left, on average, shape (causes,)
+    """
+
+    causes: tuple[str, ...]
+    mean: Floats
+    remaining: Floats
+
+
+def explain(
+    observed: list[Observed], predicted: list[Prediction], share: Floats
+) -> Explained | None:
+    """What the readings say of temperatures, tolerances and the meter, per hypothesis.
+
+    E[d] = Jᵀ C⁻¹ r and var[d] = 1 - diag(Jᵀ C⁻¹ J), Rasmussen and Williams 2006, eq. 2.25.
+
+    Parameters
+    ----------
+    observed, predicted : as for `fit`
+    share : weight of each hypothesis in the average variance
+    """
+    used = [i for i, each in enumerate(observed) if not each.over]
+    if not used:
+        return None
+    observed, predicted = [observed[i] for i in used], [predicted[i] for i in used]
+    active = np.column_stack([~p.over for p in predicted])
+    residual = np.array([o.z for o in observed]) - np.column_stack([p.z for p in predicted])
+    causes, jacobian = _jacobian(predicted, active)
+    inverse, _ = _inverse(_covariance(predicted, active))
+    shared = jacobian[:, :, : len(causes)]
+    weighed = np.einsum("hij,hjd->hid", inverse, shared)
+    mean = np.einsum("hid,hi->hd", weighed, np.where(active, residual, 0.0))
+    remaining = 1.0 - np.einsum("hid,hid->hd", weighed, shared)
+    return Explained(causes, np.clip(mean, -3.0, 3.0), np.clip(share @ remaining, 0.0, 1.0))
+
+
 def over_range_terms(observed: Observed, predicted: Prediction, slips: Slips) -> Floats:
     """Log-probability of what the meter's range showed, where it does not enter the normal part.
 
@@ -91,16 +134,15 @@ def fit(observed: list[Observed], predicted: list[Prediction], slips: Slips) -> 
     Parameters
     ----------
     observed : the readings, length n
-    predicted : what the same hypotheses say of each, length n
+    predicted : what the same hypotheses say of each, length n, at least one
     slips : how often a reading is wrong
     """
-    count = len(predicted[0].z) if predicted else 0
-    total = np.zeros(count)
+    total = np.zeros(len(predicted[0].z))
     terms = [over_range_terms(o, p, slips) for o, p in zip(observed, predicted, strict=True)]
     for term in terms:
         total += term
     used = [i for i, each in enumerate(observed) if not each.over]
-    without = np.column_stack([total - term for term in terms]) if terms else np.zeros((count, 0))
+    without = np.column_stack([total - term for term in terms])
     if used:
         whole, left_out = _normal_part(
             [observed[i] for i in used], [predicted[i] for i in used], slips
@@ -175,6 +217,18 @@ def _two_slips(
 
 def _covariance(predicted: list[Prediction], active: NDArray[np.bool_]) -> Floats:
     """C = D + J Jᵀ, unit rows where a reading is not expected in range."""
+    _, jacobian = _jacobian(predicted, active)
+    covariance = jacobian @ jacobian.transpose(0, 2, 1)
+    own = np.column_stack([each.own for each in predicted])
+    place = np.arange(active.shape[1])
+    covariance[:, place, place] += np.where(active, own, 1.0)
+    return covariance
+
+
+def _jacobian(
+    predicted: list[Prediction], active: NDArray[np.bool_]
+) -> tuple[tuple[str, ...], Floats]:
+    """J, shape (hypotheses, readings, causes + 2); the last two are the magnitudes' cells."""
     causes: dict[str, int] = {}
     for each in predicted:
         for cause in each.causes:
@@ -184,12 +238,7 @@ def _covariance(predicted: list[Prediction], active: NDArray[np.bool_]) -> Float
     for i, each in enumerate(predicted):
         jacobian[:, i, [causes[cause] for cause in each.causes]] = each.shared
         jacobian[:, i, -2], jacobian[:, i, -1] = each.cell1, each.cell2
-    jacobian *= active[:, :, None]
-    covariance = jacobian @ jacobian.transpose(0, 2, 1)
-    own = np.column_stack([each.own for each in predicted])
-    place = np.arange(count)
-    covariance[:, place, place] += np.where(active, own, 1.0)
-    return covariance
+    return tuple(causes), jacobian * active[:, :, None]
 
 
 def _inverse(covariance: Floats) -> tuple[Floats, Floats]:

@@ -21,7 +21,7 @@ from loomwright.circuit import (
 )
 from loomwright.circuit.configuration import Floats
 from loomwright.circuit.solver import Ints
-from loomwright.diagnosis.faults import Fault, all_faults, ports_of
+from loomwright.diagnosis.faults import Fault, all_faults, nets_of, ports_of
 from loomwright.diagnosis.priors import Weights
 from loomwright.loom import Job, Point, State
 
@@ -102,9 +102,7 @@ class Model:
         default=attrs.Factory(lambda self: Weights(self.job), takes_self=True)
     )
     _solved: dict[Setting, Solved] = attrs.field(factory=dict, init=False)
-    _turned: dict[tuple[int, Setting], tuple[Solved, dict[int, int]]] = attrs.field(
-        factory=dict, init=False
-    )
+    _turned: dict[tuple[int, Setting], tuple[Solved, Ints]] = attrs.field(factory=dict, init=False)
 
     @cached_property
     def network(self) -> Network:
@@ -117,6 +115,11 @@ class Model:
     @cached_property
     def ports(self) -> Ports:
         return ports_of(self.faults)
+
+    @cached_property
+    def nets(self) -> list[int]:
+        """Net of each node: what wires alone join."""
+        return nets_of(self.network)
 
     @cached_property
     def weight(self) -> Floats:
@@ -199,29 +202,38 @@ class Model:
             self.sizes(solved, h.fault2, h.magnitude2),
         )
 
-    def swapped(self, fault: int, probe: Probe) -> tuple[Solved, tuple[int, int]] | None:
-        """A solution of the loom with two wires in each other's cavity, and the probes' nodes.
+    def swapped(
+        self, fault: int, setting: Setting, tests: Ports
+    ) -> tuple[Solved, Ports, np.ndarray] | None:
+        """A solution of the loom with two wires in each other's cavity.
 
         With the plug off it is the same loom with the two cavities' nodes exchanged. With it on,
         only the islands that the cavities and what they mate with belong to are solved anew.
-        None when the probes touch none of them: the reading is then as without the swap.
+
+        Returns
+        -------
+        the solution, the probe pairs in its node numbers, and which of them the swap can move;
+        None when it can move none
         """
         cavities = self.faults[fault].swap or ()
-        base, nodes = self.solved(probe.setting), self.nodes(probe) or (0, 0)
+        base = self.solved(setting)
         one, other = (self.network.node_of[cavity] for cavity in cavities)
-        if cavities[0].owner in probe.setting.unplugged:
-            turn = {one: other, other: one}
-            moved = (turn.get(nodes[0], nodes[0]), turn.get(nodes[1], nodes[1]))
-            return None if moved == nodes else (base, moved)
+        if cavities[0].owner in setting.unplugged:
+            turn = np.arange(len(self.network.points))
+            turn[[one, other]] = other, one
+            moved = Ports.shunt(turn[tests.a], turn[tests.b])
+            reached = (moved.a != tests.a) | (moved.b != tests.b)
+            return (base, moved, reached) if reached.any() else None
         touched = {int(base.island[node]) for node in self._swap_ends(fault)}
-        if not touched & {int(base.island[node]) for node in nodes}:
+        islands = list(touched)
+        reached = np.isin(base.island[tests.a], islands) | np.isin(base.island[tests.b], islands)
+        if not reached.any():
             return None
-        key = (fault, probe.setting)
+        key = (fault, setting)
         if key not in self._turned:
             self._turned[key] = self._solve_swapped(base, touched, one=one, other=other)
         solved, place = self._turned[key]
-        outside = len(place)  # a node of its own for a probe beyond the islands solved anew
-        return solved, (place.get(nodes[0], outside), place.get(nodes[1], outside))
+        return solved, Ports.shunt(place[tests.a], place[tests.b]), reached
 
     def _swap_ends(self, fault: int) -> set[int]:
         found = set()
@@ -234,9 +246,11 @@ class Model:
 
     def _solve_swapped(
         self, base: Solved, touched: set[int], *, one: int, other: int
-    ) -> tuple[Solved, dict[int, int]]:
+    ) -> tuple[Solved, Ints]:
         nodes = np.flatnonzero(np.isin(base.island, list(touched)))
-        place = {int(node): number for number, node in enumerate(nodes)}
+        # Probes beyond these islands share a node of their own, which nothing reaches.
+        place = np.full(len(self.network.points), len(nodes))
+        place[nodes] = np.arange(len(nodes))
         turn = {one: other, other: one}
         numbers = np.flatnonzero(np.isin(base.edge_island, list(touched)))
         tails, heads = [], []

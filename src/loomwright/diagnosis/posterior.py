@@ -46,6 +46,7 @@ class Posterior:
     hypotheses, probability : explicit fault sets and their probabilities; the sound loom is left
         out, a single stands also for all pairs whose second fault no reading can show
     fault : probability that each fault is present, shape (faults,)
+    hidden : the part of it in which the readings are those of a sound loom, shape (faults,)
     place : probability that something is wrong at each place, shape (places,)
     place_without : the same with one reading left out, shape (readings, places)
     evidence : log-likelihood of the sound loom, for reference
@@ -57,6 +58,7 @@ class Posterior:
     hypotheses: Hypotheses
     probability: Floats
     fault: Floats
+    hidden: Floats
     place: Floats
     place_without: Floats
     discarded: float
@@ -120,6 +122,8 @@ class _Weighing:
 
     def fit(self, h: Hypotheses, predicted: list[Prediction]) -> tuple[Floats, Floats]:
         """Log of prior times likelihood, and the same without each reading."""
+        if not predicted:
+            return h.log_prior, np.zeros((len(h), 0))
         found = fit(self.observed, predicted, self.diagnosis.slips)
         return h.log_prior + found.log_likelihood, h.log_prior[:, None] + found.without
 
@@ -161,14 +165,15 @@ class _Weighing:
             log_pair, pair_without = self.fit(pairs, predicted)
         else:
             log_pair, pair_without = np.zeros(0), np.zeros((0, len(self.taken)))
-        unmodelled = np.log(self.model.weights.totals.unmodelled) + self.unmodelled_terms()
+        terms = self.unmodelled_terms()
+        unmodelled = np.log(self.model.weights.totals.unmodelled) + terms.sum()
         quiet = self.quiet_weight()
         parts = _Parts(
             sound=np.log(self.model.weights.totals.sound) + log_sound,
             quiet=np.log(max(quiet, 1e-300)) + log_sound,
             single=log_single,
             pair=log_pair,
-            unmodelled=float(unmodelled.sum()) + 0.0,
+            unmodelled=float(unmodelled),
         )
         singles = h[np.arange(1, len(h))]
         return self.assembled(parts, singles, pairs, companion, discarded, (
@@ -176,8 +181,7 @@ class _Weighing:
             np.log(max(quiet, 1e-300)) + sound_without,
             single_without,
             pair_without,
-            np.log(self.model.weights.totals.unmodelled) + unmodelled.sum() - unmodelled
-            if len(unmodelled) else np.zeros(0),
+            unmodelled - terms,
         ))  # fmt: skip
 
     def second_weight(self, companion: NDArray[np.bool_]) -> Floats:
@@ -223,7 +227,7 @@ class _Weighing:
         without: tuple[Floats, ...],
     ) -> Posterior:
         total = parts.log_total()
-        fault = self.fault_marginals(parts, total, singles, pairs, companion)
+        fault, hidden = self.fault_marginals(parts, total, singles, pairs, companion)
         place = self.place_marginals(parts, total, singles, pairs, fault)
         left_out = np.zeros((len(self.taken), len(place)))
         for i in range(len(self.taken)):
@@ -237,6 +241,7 @@ class _Weighing:
             hypotheses=Hypotheses.joined([singles, pairs]),
             probability=np.exp(np.concatenate([parts.single, parts.pair]) - total),
             fault=fault,
+            hidden=hidden,
             place=place,
             place_without=left_out,
             discarded=float(np.exp(discarded - total)),
@@ -249,8 +254,8 @@ class _Weighing:
         singles: Hypotheses,
         pairs: Hypotheses,
         companion: NDArray[np.bool_],
-    ) -> Floats:
-        """P(fault is present), hidden faults included."""
+    ) -> tuple[Floats, Floats]:
+        """P(fault is present), and the part of it that leaves every reading as it was."""
         totals, w = self.model.weights.totals, self.model.weight
         found = np.zeros(len(w))
         single = np.exp(parts.single - total)
@@ -262,7 +267,8 @@ class _Weighing:
         kappa = 2.0 * totals.two / (1.0 - (w**2).sum())
         # Alone or with another hidden one, the readings being those of a sound loom.
         quiet = np.exp(parts.quiet - total) / max(self.quiet_weight(), 1e-300)
-        found += hidden * (totals.one + kappa * (hidden.sum() - hidden)) * quiet
+        alone_hidden = hidden * (totals.one + kappa * (hidden.sum() - hidden)) * quiet
+        found += alone_hidden
         # As the second fault beside one that is seen.
         seen_mass = np.zeros(len(w))
         np.add.at(seen_mass, singles.fault1, single)
@@ -270,7 +276,7 @@ class _Weighing:
         alone = np.where(self.seen, seen_mass / (1.0 + second), 0.0)
         beside = kappa / totals.one * (alone.sum() - alone @ companion)
         found += hidden * beside
-        return found
+        return found, alone_hidden
 
     def place_marginals(
         self,

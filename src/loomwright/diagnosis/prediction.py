@@ -264,11 +264,10 @@ class Predictor:
         """Overwrite the rows of swapped cavities with readings of the swapped loom."""
         quantity, none = self.probe.quantity, self.bench.ports[np.zeros(0, np.int64)]
         for row in rows:
-            found = self.model.swapped(int(h.fault1[row]), self.probe)
+            found = self.model.swapped(int(h.fault1[row]), self.probe.setting, self.bench.tests)
             if found is None:
                 continue
-            solved, (a, b) = found
-            tests = attrs.evolve(self.bench.tests, a=np.array([a]), b=np.array([b]))
+            solved, tests, _ = found
             value, over = self.value(Bench.of(solved, tests, none).base())
             z = to_z(quantity, value)
             prediction.over[row] = over[0]

@@ -98,6 +98,8 @@ def _entry_problems(entries: list[zipfile.ZipInfo], name: str) -> list[Problem]:
 def _fault(entry: zipfile.ZipInfo) -> str:
     if _OUTSIDE.search(entry.filename):
         return "points outside the folder"
+    if entry.header_offset < 0:
+        return "lies before the start of the archive"
     if stat.S_ISLNK(entry.external_attr >> 16):
         return "is a link, not a file"
     if entry.flag_bits & 0x1:

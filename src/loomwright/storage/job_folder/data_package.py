@@ -27,11 +27,16 @@ Descriptor = dict[str, object]
 
 
 def descriptor_bytes(title: str, sheets: Sequence[Sheet]) -> bytes:
-    """The descriptor file of a job with these sheets."""
+    """The descriptor file of a job with these sheets.
+
+    A table of somebody else's whose columns have no or the same names is left out: the standard
+    has no way to tell of it.
+    """
+    told = [sheet for sheet in sheets if len({*sheet.header} - {""}) == len(sheet.header) > 0]
     package: Descriptor = {
         "profile": "tabular-data-package",
         "title": title,
-        "resources": [_resource(sheet, number) for number, sheet in enumerate(sheets, start=1)],
+        "resources": [_resource(sheet, number) for number, sheet in enumerate(told, start=1)],
     }
     return (json.dumps(package, ensure_ascii=False, indent=1) + "\n").encode("utf-8")
 
@@ -45,13 +50,11 @@ def _resource(sheet: Sheet, number: int) -> Descriptor:
         "path": f"{sheet.name}.csv",
         "profile": "tabular-data-resource",
         "encoding": "utf-8",
+        "schema": _schema(sheet, known),
         "dialect": {"delimiter": ",", "lineTerminator": "\n"},
     }
     if known:
         found["description"] = known.help
-    unique = {column.strip() for column in sheet.header} - {""}
-    if known or len(unique) == len(sheet.header):
-        found["schema"] = _schema(sheet, known)
     return found
 
 

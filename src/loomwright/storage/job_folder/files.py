@@ -36,7 +36,10 @@ def source_file(path: Path) -> Iterator[BinaryIO]:
     except OSError as failure:
         raise StorageFailed(f'"{path}" cannot be read: {failure.strerror}') from failure
     with file:
-        yield file
+        try:
+            yield file
+        except OSError as failure:
+            raise StorageFailed(f'"{path}" cannot be read: {failure.strerror}') from failure
 
 
 @contextmanager

@@ -29,13 +29,28 @@ if TYPE_CHECKING:
     from openpyxl.workbook import Workbook
     from openpyxl.worksheet.worksheet import Worksheet
 
-BROKEN = (
+SLIPS = (
     AttributeError, EOFError, IndexError, KeyError, NotImplementedError, OSError, OverflowError,
     ParseError, RecursionError, TypeError, ValueError, expat.ExpatError, struct.error,
     zipfile.BadZipFile, zlib.error,
 )  # fmt: skip
-"""What openpyxl lets through on damaged or hostile workbooks. It has one exception of its own,
-InvalidFileException, for file names we never give it; the rest are its parsers' slips."""
+"""What openpyxl's parsers let through, beside its own exceptions, on damaged workbooks."""
+
+
+def library_failures() -> tuple[type[Exception], ...]:
+    """Everything openpyxl raises on damaged or hostile workbooks."""
+    from openpyxl.utils import exceptions
+
+    own = (
+        exceptions.CellCoordinatesException,
+        exceptions.IllegalCharacterError,
+        exceptions.InvalidFileException,
+        exceptions.NamedRangeException,
+        exceptions.ReadOnlyWorkbookException,
+        exceptions.SheetTitleException,
+        exceptions.WorkbookAlreadySaved,
+    )
+    return (*own, *SLIPS)
 
 
 def read_workbook(path: Path) -> Contents:
@@ -48,17 +63,25 @@ def read_workbook(path: Path) -> Contents:
     """
     with source_file(path) as file:
         try:
-            look_inside(file, path.name)
-            return _sheets(file, path.name)
+            return sheets_in(file, path.name, declared=look_inside(file, path.name))
         except InputProblems as refusal:
             return Contents((), refusal.problems)
 
 
-def _sheets(file: BinaryIO, name: str) -> Contents:
+def sheets_in(file: BinaryIO, name: str, *, declared: int) -> Contents:
+    """The sheets of an open workbook that has been looked through, and what is wrong with them.
+
+    Raises
+    ------
+    InputProblems
+        when it is damaged or holds too much.
+    """
     sheets: list[Sheet] = []
     problems: list[Problem] = []
     total = 0
     with _opened(file, name) as book:
+        if len(book.sheetnames) < declared:  # openpyxl passes over sheets it cannot find
+            raise InputProblems([_sheets_missing(name, declared - len(book.sheetnames))])
         if len(book.worksheets) > limits.MAX_TABLES:
             raise InputProblems([limits.too_many_tables(len(book.worksheets))])
         for worksheet in book.worksheets:
@@ -88,7 +111,7 @@ def _opened(file: BinaryIO, name: str) -> Iterator[Workbook]:
                 yield book
             finally:
                 book.close()
-        except BROKEN as failure:
+        except library_failures() as failure:
             raise damaged(name) from failure
 
 
@@ -160,6 +183,11 @@ def _formula(name: str, row: int, value: object) -> Problem:
     what = f'"{text}" is a formula' if text.startswith("=") else "there is a formula"
     cure = "put its value in its place (copy, then paste values only)"
     return Problem(Where(name, row), what, cure)
+
+
+def _sheets_missing(name: str, count: int) -> Problem:
+    what = f"{count} of its sheets cannot be found in the file"
+    return Problem(Where(name), what, "save the workbook anew from a spreadsheet")
 
 
 def _too_sparse(name: str, row: int) -> Problem:

@@ -12,8 +12,10 @@ from loomwright.storage.job_folder.archive import damaged, opened_archive, unpac
 _BEFORE_XML = b"\xef\xbb\xbf\xfe\xff\0 \t\r\n"
 
 
-def look_inside(file: BinaryIO, name: str) -> None:
-    """Read through all of a workbook's parts; the file is back at its start afterwards.
+def look_inside(file: BinaryIO, name: str) -> int:
+    """Read through all of a workbook's parts; the number of sheets that it says it has.
+
+    The file is back at its start afterwards.
 
     Raises
     ------
@@ -32,10 +34,12 @@ def look_inside(file: BinaryIO, name: str) -> None:
             if data.lstrip(_BEFORE_XML).startswith(b"<"):
                 scan.look_at(data)
     file.seek(0)
+    return scan.sheets
 
 
 class _Scan:
     def __init__(self, name: str) -> None:
+        self.sheets = 0
         self._name = name
         self._depth = 0
         self._elements = 0
@@ -52,13 +56,15 @@ class _Scan:
         except (expat.ExpatError, ValueError, LookupError) as failure:
             raise damaged(self._name) from failure
 
-    def _enter(self, _tag: str, attributes: dict[str, str]) -> None:
+    def _enter(self, tag: str, attributes: dict[str, str]) -> None:
         self._depth += 1
         self._elements += 1
         if self._depth > limits.MAX_XML_DEPTH:
             raise self._strange(f"its text is nested more than {limits.MAX_XML_DEPTH} deep")
         if self._elements > limits.MAX_XML_ELEMENTS:
             raise InputProblems([limits.too_large(self._name, limits.MAX_TOTAL_BYTES)])
+        if tag.rpartition(":")[2] == "sheet" and "sheetId" in attributes:
+            self.sheets += 1
         number_format = attributes.get("formatCode")
         if number_format is not None:
             self._formats += 1

@@ -1,0 +1,263 @@
+"""What a reading is expected to tell: information about the place, and about what to do.
+
+From a sample of the posterior every candidate's outcome is predicted, sorted into bins about as
+wide as the reading's own uncertainty, and the mutual information between bin and place is summed:
+I = H(place) + H(bin) - H(place, bin). Source: Lindley, Ann. Math. Stat. 27 (1956) 986.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from loomwright.circuit import Bench, Ports, Scenarios
+from loomwright.circuit.configuration import Floats
+from loomwright.circuit.solver import Ints
+from loomwright.diagnosis.likelihood import Explained
+from loomwright.diagnosis.model import NONE, Hypotheses, Model, Probe
+from loomwright.diagnosis.scale import meter_of, to_z, z_slope
+
+_BIN = 2.5  # width of a bin in standard uncertainties
+_OVER = 1 << 20  # bin of over-range
+_BINS = 1 << 21
+_SWAPS = 12
+
+
+@attrs.frozen(eq=False)
+class Sample:
+    """A sample of the posterior, equal members joined.
+
+    Attributes
+    ----------
+    hypotheses : the members
+    probability : their shares, summing to 1
+    label : number of the set of places each says is wrong, 0 for none
+    labels : how many labels there are
+    explained : per member the shared causes as the readings leave them, or None
+    """
+
+    hypotheses: Hypotheses
+    probability: Floats
+    label: Ints
+    labels: int
+    explained: Explained | None
+
+
+@attrs.frozen(eq=False)
+class Outcomes:
+    """Candidates of one setting and what each member of the sample says of them.
+
+    Only entries that differ from the sound loom's reading are kept.
+
+    Attributes
+    ----------
+    z0, over0 : the sound loom's reading, shape (tests,)
+    sigma : standard uncertainty on the z scale, shape (tests,)
+    test, member, z, over : one entry per differing outcome
+    """
+
+    z0: Floats
+    over0: NDArray[np.bool_]
+    sigma: Floats
+    test: Ints
+    member: Ints
+    z: Floats
+    over: NDArray[np.bool_]
+
+
+def outcomes(model: Model, probes: Sequence[Probe], sample: Sample) -> Outcomes:
+    """Predict the readings of one setting and quantity under every member of a sample."""
+    h = sample.hypotheses
+    live = np.unique(np.concatenate([h.fault1, h.fault2]))
+    live = live[live != NONE]
+    bench = model.bench(list(probes), model.ports[live])
+    place = np.full(len(model.faults) + 1, NONE)
+    place[live] = np.arange(len(live))
+    full = model.scenarios(bench.solved, h)
+    scenarios = Scenarios(place[full.port1], full.size1, place[full.port2], full.size2)
+    test, member = _entries(bench, scenarios)
+    read = bench.read(test, scenarios[member])
+    quantity = probes[0].quantity
+    base = bench.base()
+    value0, over0 = _shown(model, quantity, base.ohm, base.volt)
+    value, over = _shown(model, quantity, read.ohm, read.volt)
+    z0, z = to_z(quantity, value0), to_z(quantity, value)
+    sigma, shift = _uncertainty(model, bench, probes, value0, over0, sample)
+    z = z + np.where(over, 0.0, shift[test, member]) if shift is not None else z
+    swaps = _swapped(model, probes, bench, sample)
+    if swaps is not None:
+        test, member = np.concatenate([test, swaps[0]]), np.concatenate([member, swaps[1]])
+        value, over1 = _shown(model, quantity, swaps[2], swaps[3])
+        z, over = np.concatenate([z, to_z(quantity, value)]), np.concatenate([over, over1])
+    return Outcomes(z0, over0, sigma, test, member, z, over)
+
+
+def _entries(bench: Bench, scenarios: Scenarios) -> tuple[Ints, Ints]:
+    affects = bench.affected()
+    none = np.zeros((len(bench.tests), 1), bool)
+    padded = np.hstack([affects, none])  # port -1 is the last column
+    return np.nonzero(padded[:, scenarios.port1] | padded[:, scenarios.port2])  # type: ignore[return-value]
+
+
+def _shown(
+    model: Model, quantity: str, ohm: Floats, volt: Floats
+) -> tuple[Floats, NDArray[np.bool_]]:
+    over = np.isinf(ohm)
+    if quantity == "volt":
+        meter = model.assume.voltmeter_ohm
+        return volt * np.where(over, 0.0, meter / (meter + np.where(over, 0.0, ohm))), over & False
+    return np.where(over, 0.0, ohm), over
+
+
+def _uncertainty(
+    model: Model,
+    bench: Bench,
+    probes: Sequence[Probe],
+    value0: Floats,
+    over0: NDArray[np.bool_],
+    sample: Sample,
+) -> tuple[Floats, Floats | None]:
+    """Standard uncertainty of each test, and how known causes shift it per member."""
+    quantity, assume = probes[0].quantity, model.assume
+    meter = meter_of(model.job, probes[0].meter, quantity, assume)
+    slope = z_slope(quantity, value0)
+    spread = assume.probe_spread_ohm if quantity == "ohm" else assume.probe_spread_v
+    variance = (meter.own_spread(value0, spread) * slope) ** 2
+    names, columns = _causes(model, bench, quantity, value0)
+    columns = columns * slope[:, None]
+    gain = meter.gain_spread(value0) * slope
+    variance += gain**2
+    shift = None
+    left = np.ones(len(names))
+    if sample.explained is not None:
+        known = {name: i for i, name in enumerate(sample.explained.causes)}
+        both = [(i, known[name]) for i, name in enumerate(names) if name in known]
+        if both:
+            here, there = (np.array(part) for part in zip(*both, strict=True))
+            left[here] = sample.explained.remaining[there]
+            shift = columns[:, here] @ sample.explained.mean[:, there].T
+    variance += (columns**2) @ left
+    return np.where(over0, 0.05, np.sqrt(variance)), shift
+
+
+def _causes(model: Model, bench: Bench, quantity: str, value0: Floats) -> tuple[list[str], Floats]:
+    """Shared causes of the sound loom's readings: part tolerances and temperatures."""
+    solved, configuration = bench.solved, bench.solved.configuration
+    edges = np.array(
+        [n for n, edge in enumerate(model.network.edges) if edge.element is not None], np.int64
+    )
+    edges = edges[(solved.edge_island[edges] >= 0) & (configuration.spread[edges] > 0)]
+    a, b = bench.tests.a[:, None], bench.tests.b[:, None]
+    share = solved.c(b, edges[None, :]) - solved.c(a, edges[None, :])
+    change = share**2 if quantity == "ohm" else -share * solved.loop_current[edges]
+    change = change * configuration.ohm[edges]
+    names = [f"part {model.network.edges[edge].element.element}" for edge in edges]  # type: ignore[union-attr]
+    columns = [change * configuration.spread[edges]]
+    sources = np.array(configuration.temperature)[edges]
+    for source in sorted(set(sources.tolist()) - {""}):
+        temperature = configuration.temperatures[source]
+        warmed = sources == source
+        moved = (change * configuration.per_kelvin[edges])[:, warmed].sum(axis=1)
+        columns.append((moved * temperature.spread_k)[:, None])
+        names.append(f"temperature {source} {temperature.celsius:g}")
+    return names, np.hstack(columns)
+
+
+def _swapped(
+    model: Model, probes: Sequence[Probe], bench: Bench, sample: Sample
+) -> tuple[Ints, Ints, Floats, Floats] | None:
+    """Entries of the likeliest swapped cavities in the sample."""
+    h = sample.hypotheses
+    members = np.flatnonzero((h.fault1 != NONE) & model.is_swap[np.maximum(h.fault1, 0)])
+    members = members[np.argsort(-sample.probability[members])][:_SWAPS]
+    parts = []
+    none = bench.ports[np.zeros(0, np.int64)]
+    for member in members:
+        found = model.swapped(int(h.fault1[member]), probes[0].setting, bench.tests)
+        if found is None:
+            continue
+        solved, tests, reached = found
+        rows = np.flatnonzero(reached)
+        base = Bench.of(solved, Ports.shunt(tests.a[rows], tests.b[rows]), none).base()
+        parts.append((rows, np.full(len(rows), member), base.ohm, base.volt))
+    if not parts:
+        return None
+    joined = [np.concatenate(column) for column in zip(*parts, strict=True)]
+    return joined[0], joined[1], joined[2], joined[3]
+
+
+@attrs.frozen(eq=False)
+class Worth:
+    """What each test is worth.
+
+    Attributes
+    ----------
+    bits : expected information about the place [bit], shape (tests,)
+    surer : expected rise of the best label's probability, shape (tests,)
+    """
+
+    bits: Floats
+    surer: Floats
+
+
+def worth(outcome: Outcomes, sample: Sample) -> Worth:
+    """Expected information and expected rise of certainty of every test."""
+    tests, labels = len(outcome.z0), sample.labels
+    p_label = np.bincount(sample.label, sample.probability, minlength=labels)
+    key, mass = _moved(outcome, sample)
+    if not len(key):
+        return Worth(np.zeros(tests), np.zeros(tests))
+    cell, inverse = np.unique(key, return_inverse=True)
+    cell_mass = np.bincount(inverse, mass)
+    cell_bin, cell_label = cell // labels, cell % labels
+    cell_test = cell_bin // (2 * _BINS)
+    gone = np.zeros((tests, labels))
+    np.add.at(gone, (cell_test, cell_label), cell_mass)
+    kept = np.maximum(p_label[None, :] - gone, 0.0)
+    bins, bin_of = np.unique(cell_bin, return_inverse=True)
+    bin_mass = np.bincount(bin_of, cell_mass)
+    bin_test = bins // (2 * _BINS)
+    h_label = _entropy_terms(p_label).sum()
+    h_bin = _entropy_terms(kept.sum(axis=1)) + np.bincount(
+        bin_test, _entropy_terms(bin_mass), minlength=tests
+    )
+    h_both = _entropy_terms(kept).sum(axis=1) + np.bincount(
+        cell_test, _entropy_terms(cell_mass), minlength=tests
+    )
+    best = np.zeros(len(bins))
+    np.maximum.at(best, bin_of, cell_mass)
+    surer = kept.max(axis=1) + np.bincount(bin_test, best, minlength=tests) - p_label.max()
+    bits = np.maximum(h_label + h_bin - h_both, 0.0) / np.log(2.0)
+    return Worth(bits, np.maximum(surer, 0.0))
+
+
+def _moved(outcome: Outcomes, sample: Sample) -> tuple[Ints, Floats]:
+    """Mass that leaves the sound loom's bin: key of (test, bin, label) and its size.
+
+    A value between two bins counts to both by its distance, so a difference of a fraction of
+    the uncertainty tells only a fraction.
+    """
+    test, member = outcome.test, outcome.member
+    step = _BIN * outcome.sigma[test]
+    origin = np.where(outcome.over0[test], 0.0, outcome.z0[test])
+    x = np.clip((outcome.z - origin) / step, -5e4, 5e4)
+    low = np.floor(x)
+    part = x - low
+    mass = sample.probability[member]
+    label = sample.label[member]
+    home = np.where(outcome.over0, _OVER, 0)[test]
+    keys, masses = [], []
+    for number, share in ((low, 1.0 - part), (low + 1.0, part)):
+        chosen = np.where(outcome.over, _OVER, number.astype(np.int64))
+        weight = np.where(outcome.over, 0.5, share) * mass
+        away = (chosen != home) & (weight > 0)
+        keys.append(((test * 2 * _BINS + chosen + _BINS // 2) * sample.labels + label)[away])
+        masses.append(weight[away])
+    return np.concatenate(keys), np.concatenate(masses)
+
+
+def _entropy_terms(p: Floats) -> Floats:
+    return -p * np.log(np.where(p > 0, p, 1.0))

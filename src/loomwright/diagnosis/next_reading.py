@@ -1,0 +1,246 @@
+"""Which reading next: most information per minute, and whether to go on at all."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+
+import attrs
+import numpy as np
+
+from loomwright import standards
+from loomwright.circuit.configuration import Floats
+from loomwright.circuit.solver import Ints
+from loomwright.diagnosis.admissible import Admissible, Candidate, Situation
+from loomwright.diagnosis.gain import Outcomes, Sample, Worth, outcomes, worth
+from loomwright.diagnosis.likelihood import explain
+from loomwright.diagnosis.model import NONE, Hypotheses, Setting
+from loomwright.diagnosis.posterior import Diagnosis, Posterior
+from loomwright.diagnosis.scale import from_z
+from loomwright.loom import State
+
+SAMPLES = 400
+CLAIM = 0.95
+CONFIRMED = 0.3
+_NEAR_PLUGS = 10
+_LEAST_BITS = 0.02
+
+
+@attrs.frozen(eq=False)
+class Suggestion:
+    """A reading worth taking.
+
+    Attributes
+    ----------
+    candidate : the reading and its minutes
+    bits : expected information about the place [bit]
+    surer : expected rise of the likeliest explanation's probability
+    expected : (place, low, high) [ohm or V], infinite for over-range; place -1 is a sound loom
+    """
+
+    candidate: Candidate
+    bits: float
+    surer: float
+    expected: tuple[tuple[int, float, float], ...]
+
+
+@attrs.define(slots=False, eq=False)
+class Advisor:
+    """Chooses readings for one diagnosis.
+
+    Parameters
+    ----------
+    diagnosis : the readings so far
+    seed : of the sample that stands for the posterior
+    """
+
+    diagnosis: Diagnosis
+    seed: int = 0
+    admissible: Admissible = attrs.field(init=False)
+
+    def __attrs_post_init__(self) -> None:
+        self.admissible = Admissible(self.diagnosis.model)
+
+    def situation(self) -> Situation:
+        """Where things stand after the readings taken."""
+        taken = self.diagnosis.taken
+        opened: set[str] = set()
+        touched: set[str] = set()
+        state, meter = State(), None
+        for each in taken:
+            opened |= each.probe.setting.unplugged
+            touched |= {each.probe.plus.owner, each.probe.minus.owner}
+            state = State.of(each.probe.setting.state)  # type: ignore[arg-type]
+            meter = each.probe.meter or meter
+        if meter is None:
+            meter = next((row.meter for row in self.diagnosis.model.job.meters), None)
+        return Situation(
+            state=state, opened=frozenset(opened), touched=frozenset(touched), meter=meter
+        )
+
+    def suggest(
+        self, posterior: Posterior, count: int = 3, now: Situation | None = None
+    ) -> list[Suggestion]:
+        """The best readings to take next, best first.
+
+        Parameters
+        ----------
+        posterior : what is believed now
+        count : how many to offer
+        now : where things stand; by default as the readings left it
+        """
+        model = self.diagnosis.model
+        now = self.situation() if now is None else now
+        sample = self.sample(posterior)
+        groups: dict[tuple[Setting, str], list[Candidate]] = defaultdict(list)
+        for candidate in self.admissible.candidates(now, self.near_plugs(posterior)):
+            groups[(candidate.probe.setting, candidate.probe.quantity)].append(candidate)
+        scored: list[tuple[float, Outcomes, Worth, int, Candidate]] = []
+        for candidates in groups.values():
+            found = outcomes(model, [candidate.probe for candidate in candidates], sample)
+            value = worth(found, sample)
+            for i, candidate in enumerate(candidates):
+                if value.bits[i] > 1e-3:
+                    rate = value.bits[i] / candidate.minutes
+                    scored.append((rate, found, value, i, candidate))
+        scored.sort(key=lambda row: -row[0])
+        chosen: list[Suggestion] = []
+        for _, found, value, i, candidate in scored:
+            if len(chosen) == count:
+                break
+            suggestion = Suggestion(
+                candidate,
+                float(value.bits[i]),
+                float(value.surer[i]),
+                self._expected(posterior, sample, found, i, candidate),
+            )
+            if not any(_alike(suggestion, other) for other in chosen):
+                chosen.append(suggestion)
+        return chosen
+
+    def sample(self, posterior: Posterior) -> Sample:
+        """A systematic sample of the posterior, hidden faults included (unbiased)."""
+        diagnosis, model = self.diagnosis, self.diagnosis.model
+        singles = model.singles
+        hidden = np.flatnonzero((singles.fault1 != NONE) & ~_explicit(posterior, singles.fault1))
+        cells = np.bincount(singles.fault1[1:], minlength=len(model.faults))
+        hidden_p = (posterior.hidden / np.maximum(cells, 1))[singles.fault1[hidden]]
+        whole = Hypotheses.joined([singles[:1], posterior.hypotheses, singles[hidden]])
+        p = np.concatenate([[posterior.sound], posterior.probability, hidden_p])
+        edges = np.cumsum(p / p.sum()) * SAMPLES
+        start = np.random.default_rng(self.seed).random()
+        counts = np.bincount(np.searchsorted(edges, np.arange(SAMPLES) + start), minlength=len(p))
+        rows = np.flatnonzero(counts[: len(p)])
+        members = whole[rows]
+        share = counts[rows] / counts[rows].sum()
+        label, labels = self._labels(members)
+        explained = None
+        if diagnosis.taken:
+            predicted = [each.predictor.predict(members) for each in diagnosis.taken]
+            explained = explain([each.observed for each in diagnosis.taken], predicted, share)
+        return Sample(members, share, label, labels, explained)
+
+    def near_plugs(self, posterior: Posterior) -> list[str]:
+        """Plugs at which the suspects lie, most suspect first."""
+        loom = self.diagnosis.model.network.topology
+        mass: dict[str, float] = defaultdict(float)
+        for number in np.argsort(-posterior.fault)[:60]:
+            fault = self.diagnosis.model.faults[number]
+            owners = {point.owner for point in fault.at}
+            for device in owners & loom.devices.keys():
+                owners |= {plug.plug for plug in loom.mated_by[device]}
+            for owner in owners & loom.plugs.keys():
+                mass[owner] += float(posterior.fault[number])
+        control = set(self.admissible.control)
+        ranked = sorted((plug for plug in mass if plug not in control), key=lambda p: -mass[p])
+        return ranked[:_NEAR_PLUGS]
+
+    def _labels(self, h: Hypotheses) -> tuple[Ints, int]:
+        place_of = np.append(self.diagnosis.place_of, -1)
+        one, two = place_of[h.fault1], place_of[h.fault2]
+        pair = np.stack([np.maximum(one, two), np.minimum(one, two)])
+        pair = np.hstack([np.full((2, 1), -1), pair])  # label 0 is the sound loom
+        unique, label = np.unique(pair, axis=1, return_inverse=True)
+        return label.ravel()[1:], unique.shape[1]
+
+    def _expected(
+        self, posterior: Posterior, sample: Sample, found: Outcomes, test: int, candidate: Candidate
+    ) -> tuple[tuple[int, float, float], ...]:
+        """Range of the reading under the sound loom and under each leading place."""
+        quantity = candidate.probe.quantity
+        z = np.full(len(sample.probability), found.z0[test])
+        over = np.full(len(z), bool(found.over0[test]))
+        rows = found.test == test
+        z[found.member[rows]], over[found.member[rows]] = found.z[rows], found.over[rows]
+        spread = 2.0 * found.sigma[test]
+        offset = 0.0
+        result = [
+            (-1, *_range(found.z0[test], found.z0[test], spread, quantity, bool(found.over0[test])))
+        ]
+        place_of = np.append(self.diagnosis.place_of, -1)
+        h = sample.hypotheses
+        for place in np.argsort(-posterior.place)[:5]:
+            here = (place_of[h.fault1] == place) | (place_of[h.fault2] == place)
+            if not here.any() or posterior.place[place] < 0.02:
+                continue
+            some, shut = z[here], over[here]
+            low, high = some[~shut].min(initial=np.inf), some[~shut].max(initial=-np.inf)
+            if shut.all():
+                result.append((int(place), np.inf, np.inf))
+            else:
+                bottom, top = _range(low + offset, high + offset, spread, quantity, over=False)
+                result.append((int(place), bottom, np.inf if shut.any() else top))
+        return tuple(result)
+
+
+def decided(posterior: Posterior) -> int | None:
+    """The place that may be claimed: above 95 percent, and no single reading carries it alone."""
+    if not len(posterior.place):
+        return None
+    best = int(np.argmax(posterior.place))
+    if posterior.place[best] < CLAIM:
+        return None
+    without = posterior.place_without[:, best]
+    return best if len(without) and without.min() > CONFIRMED else None
+
+
+def should_stop(posterior: Posterior, suggestions: list[Suggestion]) -> bool:
+    """Whether another reading costs more than it can change.
+
+    A wrong repair costs so many minutes; a reading is worth what it is expected to take off its
+    chance. While nothing may be claimed, a reading that tells anything is still worth taking.
+    """
+    if not suggestions:
+        return True
+    wrong = standards.default("wrong_repair_minutes").value
+    pays = any(s.surer * wrong > s.candidate.minutes for s in suggestions)
+    if decided(posterior) is not None:
+        return not pays
+    return max(s.bits for s in suggestions) < _LEAST_BITS
+
+
+def _explicit(posterior: Posterior, fault: Ints) -> np.ndarray:
+    seen = np.zeros(len(posterior.fault) + 1, bool)
+    alone = posterior.hypotheses.fault2 == NONE
+    seen[posterior.hypotheses.fault1[alone]] = True
+    seen[NONE] = False
+    return seen[fault]
+
+
+def _range(
+    low: Floats | float, high: Floats | float, spread: float, quantity: str, over: bool
+) -> tuple[float, float]:
+    if over:
+        return np.inf, np.inf
+    floor = -np.inf if quantity == "volt" else 0.0
+    return (
+        max(floor, float(from_z(quantity, np.asarray(low - spread)))),
+        float(from_z(quantity, np.asarray(high + spread))),
+    )
+
+
+def _alike(one: Suggestion, other: Suggestion) -> bool:
+    """Nearly the same reading again: the same setting and a shared point, telling as much."""
+    a, b = one.candidate.probe, other.candidate.probe
+    shared = {a.plus, a.minus} & {b.plus, b.minus}
+    close = abs(one.bits - other.bits) < 0.15 * max(one.bits, other.bits)
+    return a.setting == b.setting and bool(shared) and close

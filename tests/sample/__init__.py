@@ -1,0 +1,1 @@
+"""Made-up jobs that tests start from, and ways to change them."""

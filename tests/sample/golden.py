@@ -1,0 +1,18 @@
+"""Golden files: every message in one place, so that a person reads them all."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable
+from pathlib import Path
+
+REWRITE = "LOOMWRIGHT_REWRITE_GOLDEN"
+"""Set this variable to write the files anew; then read what has changed."""
+
+
+def assert_golden(path: Path, lines: Iterable[str]) -> None:
+    """Compare with the file, line by line."""
+    told = list(lines)
+    if os.environ.get(REWRITE):
+        path.write_text("\n".join(told) + "\n", encoding="utf-8")
+    assert told == path.read_text(encoding="utf-8").split("\n")[:-1]
