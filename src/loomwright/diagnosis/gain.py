@@ -36,7 +36,8 @@ class Sample:
     probability : their shares, summing to 1
     label : number of the set of places each says is wrong, 0 for none
     labels : how many labels there are
-    explained : per member the shared causes as the readings leave them, or None
+    explained : shared causes as the readings leave them, a row per member and one more for the
+        sound loom at the end; or None
     """
 
     hypotheses: Hypotheses
@@ -86,7 +87,9 @@ def outcomes(model: Model, probes: Sequence[Probe], sample: Sample) -> Outcomes:
     value, over = _shown(model, quantity, read.ohm, read.volt)
     z0, z = to_z(quantity, value0), to_z(quantity, value)
     sigma, shift = _uncertainty(model, bench, probes, value0, over0, sample)
-    z = z + np.where(over, 0.0, shift[test, member]) if shift is not None else z
+    if shift is not None:
+        z0 = z0 + np.where(over0, 0.0, shift[:, -1])
+        z = z + np.where(over, 0.0, shift[test, member])
     swaps = _swapped(model, probes, bench, sample)
     if swaps is not None:
         test, member = np.concatenate([test, swaps[0]]), np.concatenate([member, swaps[1]])

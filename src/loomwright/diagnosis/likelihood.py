@@ -169,50 +169,31 @@ def _normal_part(
     keep = log(1.0 - slips.stray)
     diagonal = np.einsum("hii->hi", inverse)
     conditional = -0.5 * (LOG_2PI - np.log(diagonal) + q**2 / diagonal)
-    # Ratio of the likelihood with i a slip to that with i in its place.
+    # Ratio of the likelihood with i a slip to that with i in its place; then with i and j slips.
     one = np.where(active, stray - keep - conditional, -np.inf)
-    pairs = _two_slips(inverse, q, active, stray - keep)
-    whole = clean + size * keep + _log_sum(np.column_stack([np.zeros(len(q)), one, pairs[0]]))
-    left_out = np.empty_like(q)
-    for i in range(q.shape[1]):
-        rest = np.column_stack(
-            [-conditional[:, i], *(_others(one, pairs, i, conditional, stray, keep))]
-        )
-        alone = clean + (size - 1) * keep + _log_sum(rest)
-        left_out[:, i] = np.where(active[:, i], alone, whole)
+    two = _two_slips(inverse, q, active, stray - keep)
+    count = q.shape[1]
+    either = np.where(np.arange(count)[:, None] < np.arange(count), two, -np.inf)
+    columns = [np.zeros((len(q), 1)), one, either.reshape(len(q), -1)]
+    whole = clean + size * keep + _log_sum(np.concatenate(columns, axis=1))
+    # Left out altogether, with none or one of the others a slip.
+    beside = two - (stray - keep)[None, :, None]
+    rest = _log_sum(np.concatenate([-conditional[:, :, None], beside], axis=2))
+    left_out = np.where(active, (clean + (size - 1) * keep)[:, None] + rest, whole[:, None])
     return whole, left_out
 
 
-def _others(
-    one: Floats,
-    pairs: tuple[Floats, list[tuple[int, int]]],
-    i: int,
-    conditional: Floats,
-    stray: Floats,
-    keep: float,
-) -> list[Floats]:
-    """With reading i left out: the cases in which one other reading is a slip."""
-    found = []
-    for column, (a, b) in enumerate(pairs[1]):
-        if i in (a, b):
-            found.append(pairs[0][:, column] - (stray[i] - keep))
-    return found
-
-
-def _two_slips(
-    inverse: Floats, q: Floats, active: NDArray[np.bool_], cost: Floats
-) -> tuple[Floats, list[tuple[int, int]]]:
-    """Log-ratio for every pair of slips, shape (hypotheses, pairs), and the pairs."""
-    count = q.shape[1]
-    a, b = np.triu_indices(count, 1)
-    aa, bb, ab = inverse[:, a, a], inverse[:, b, b], inverse[:, a, b]
-    det = np.maximum(aa * bb - ab**2, 1e-300)
-    qa, qb = q[:, a], q[:, b]
-    square = (bb * qa**2 - 2.0 * ab * qa * qb + aa * qb**2) / det
-    conditional = -0.5 * (2.0 * LOG_2PI - np.log(det) + square)
-    both = active[:, a] & active[:, b]
-    ratio = np.where(both, cost[a] + cost[b] - conditional, -np.inf)
-    return ratio, list(zip(a.tolist(), b.tolist(), strict=True))
+def _two_slips(inverse: Floats, q: Floats, active: NDArray[np.bool_], cost: Floats) -> Floats:
+    """Log-ratio with two slips, shape (hypotheses, readings, readings); -inf on the diagonal."""
+    diagonal = np.einsum("hii->hi", inverse)
+    det = diagonal[:, :, None] * diagonal[:, None, :] - inverse**2
+    both = active[:, :, None] & active[:, None, :] & ~np.eye(q.shape[1], dtype=bool)
+    safe = np.where(both, np.maximum(det, 1e-300), 1.0)
+    cross = inverse * (q[:, :, None] * q[:, None, :])
+    own = diagonal[:, None, :] * (q**2)[:, :, None]
+    square = (own + own.transpose(0, 2, 1) - 2.0 * cross) / safe
+    conditional = -0.5 * (2.0 * LOG_2PI - np.log(safe) + square)
+    return np.where(both, cost[:, None] + cost[None, :] - conditional, -np.inf)
 
 
 def _covariance(predicted: list[Prediction], active: NDArray[np.bool_]) -> Floats:
@@ -248,7 +229,19 @@ def _inverse(covariance: Floats) -> tuple[Floats, Floats]:
     return np.linalg.inv(covariance), log_det
 
 
-def _log_sum(columns: Floats) -> Floats:
-    top = columns.max(axis=1)
-    total: Floats = top + np.log(np.exp(columns - top[:, None]).sum(axis=1))
+def _log_sum(values: Floats) -> Floats:
+    """Logarithm of the sum of exponentials over the last axis."""
+    top = values.max(axis=-1)
+    total: Floats = top + np.log(np.exp(values - top[..., None]).sum(axis=-1))
     return total
+
+
+def alone(observed: Observed, predicted: Prediction, slips: Slips) -> Floats:
+    """Log-likelihood of one reading by itself, shape (hypotheses,)."""
+    term = over_range_terms(observed, predicted, slips)
+    if observed.over:
+        return term
+    variance = predicted.variance
+    inside = -0.5 * ((observed.z - predicted.z) ** 2 / variance + np.log(2 * np.pi * variance))
+    inside = np.logaddexp(inside, log(slips.stray / Z_RANGE[observed.quantity]))
+    return term + np.where(predicted.over, 0.0, inside)

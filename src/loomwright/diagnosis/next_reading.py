@@ -19,8 +19,6 @@ from loomwright.diagnosis.scale import from_z
 from loomwright.loom import State
 
 SAMPLES = 400
-CLAIM = 0.95
-CONFIRMED = 0.3
 _NEAR_PLUGS = 10
 _LEAST_BITS = 0.02
 
@@ -90,7 +88,8 @@ class Advisor:
         """
         model = self.diagnosis.model
         now = self.situation() if now is None else now
-        sample = self.sample(posterior)
+        # A claim that one reading carries alone is doubted: what would confirm or refute it?
+        sample = self.sample(posterior if posterior.doubted is None else posterior.doubted)
         groups: dict[tuple[Setting, str], list[Candidate]] = defaultdict(list)
         for candidate in self.admissible.candidates(now, self.near_plugs(posterior)):
             groups[(candidate.probe.setting, candidate.probe.quantity)].append(candidate)
@@ -134,9 +133,12 @@ class Advisor:
         share = counts[rows] / counts[rows].sum()
         label, labels = self._labels(members)
         explained = None
-        if diagnosis.taken:
-            predicted = [each.predictor.predict(members) for each in diagnosis.taken]
-            explained = explain([each.observed for each in diagnosis.taken], predicted, share)
+        if len(diagnosis.taken) > (posterior.left_out is not None):
+            everyone = Hypotheses.joined([members, singles[:1]])
+            kept = [t for i, t in enumerate(diagnosis.taken) if i != posterior.left_out]
+            predicted = [each.predictor.predict(everyone) for each in kept]
+            observed = [each.observed for each in kept]
+            explained = explain(observed, predicted, np.append(share, 0.0))
         return Sample(members, share, label, labels, explained)
 
     def near_plugs(self, posterior: Posterior) -> list[str]:
@@ -192,17 +194,6 @@ class Advisor:
         return tuple(result)
 
 
-def decided(posterior: Posterior) -> int | None:
-    """The place that may be claimed: above 95 percent, and no single reading carries it alone."""
-    if not len(posterior.place):
-        return None
-    best = int(np.argmax(posterior.place))
-    if posterior.place[best] < CLAIM:
-        return None
-    without = posterior.place_without[:, best]
-    return best if len(without) and without.min() > CONFIRMED else None
-
-
 def should_stop(posterior: Posterior, suggestions: list[Suggestion]) -> bool:
     """Whether another reading costs more than it can change.
 
@@ -213,7 +204,7 @@ def should_stop(posterior: Posterior, suggestions: list[Suggestion]) -> bool:
         return True
     wrong = standards.default("wrong_repair_minutes").value
     pays = any(s.surer * wrong > s.candidate.minutes for s in suggestions)
-    if decided(posterior) is not None:
+    if posterior.claimed is not None:
         return not pays
     return max(s.bits for s in suggestions) < _LEAST_BITS
 

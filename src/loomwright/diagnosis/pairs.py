@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from loomwright.circuit.configuration import Floats
 from loomwright.circuit.solver import Ints
-from loomwright.diagnosis.likelihood import Observed, Slips, over_range_terms
+from loomwright.diagnosis.likelihood import Slips, alone
 from loomwright.diagnosis.model import NONE, Hypotheses, Model
 from loomwright.diagnosis.prediction import Prediction
 
@@ -69,7 +69,7 @@ def screen(
     if not taken or not len(seen_numbers):
         return Screened(_no_hypotheses(), companion, -np.inf)
     acting = [_acting_together(model, each, seen_numbers) for each in taken]
-    terms = np.column_stack([_alone(each.observed, each.predicted, slips) for each in taken])
+    terms = np.column_stack([each.alone for each in taken])
     bound = _bounds(model, taken, acting=acting, terms=terms, seen_numbers=seen_numbers)
     bound += _log_pair_prior(model, seen_numbers)
     together = np.logical_or.reduce(acting)
@@ -88,17 +88,6 @@ def screen(
     cells = _cells(model, taken, first=first[shown], second=two[shown], terms=terms)
     log_lost = float(np.logaddexp.reduce(lost)) if len(lost) else -np.inf
     return Screened(_heavy(taken, cells, slips, best), companion, log_lost)
-
-
-def _alone(observed: Observed, predicted: Prediction, slips: Slips) -> Floats:
-    """Log-likelihood of one reading by itself, shape (hypotheses,)."""
-    term = over_range_terms(observed, predicted, slips)
-    if observed.over:
-        return term
-    variance = predicted.variance
-    inside = -0.5 * ((observed.z - predicted.z) ** 2 / variance + np.log(2 * np.pi * variance))
-    inside = np.logaddexp(inside, np.log(slips.stray / 16.0))
-    return term + np.where(predicted.over, 0.0, inside)
 
 
 def _typical_variance(predicted: Prediction) -> float:
@@ -296,7 +285,7 @@ def _heavy(taken: Sequence[Taken], cells: Hypotheses, slips: Slips, best: float)
             z, over, np.full(len(z), variance), np.zeros((len(z), 0)), (),
             np.zeros(len(z)), np.zeros(len(z)),
         )  # fmt: skip
-        total += _alone(each.observed, quick, slips)
+        total += alone(each.observed, quick, slips)
     near = np.flatnonzero(total > max(best, total.max()) - REACH)
     return cells[near[np.argsort(-total[near], kind="stable")][:MOST_CELLS]]
 

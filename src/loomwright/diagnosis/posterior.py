@@ -13,16 +13,21 @@ from numpy.typing import NDArray
 from scipy.special import logsumexp
 
 from loomwright.circuit.configuration import Floats
-from loomwright.diagnosis.likelihood import Observed, Slips, fit, over_range_terms
+from loomwright.diagnosis.likelihood import Observed, Slips, alone, fit, over_range_terms
 from loomwright.diagnosis.model import NONE, Hypotheses, Model, Probe
 from loomwright.diagnosis.pairs import screen
 from loomwright.diagnosis.places import Place, places_of
 from loomwright.diagnosis.prediction import Prediction, Predictor
 from loomwright.diagnosis.scale import Z_RANGE, to_z
 
+CLAIM = 0.95
+CONFIRMED = 0.3
+"""A claim must keep this probability with any one reading left out."""
+
 _SEEN = 0.03  # in standard uncertainties: below it a reading does not see a fault
 _REFINE = 1e-3  # share of the posterior above which a cell is split
 _SPLIT = 4
+_NEAR = 30.0  # nats
 
 
 @attrs.frozen(eq=False)
@@ -33,6 +38,7 @@ class Taken:
     observed: Observed
     predictor: Predictor
     predicted: Prediction
+    alone: Floats
     seen: NDArray[np.bool_]
 
 
@@ -51,6 +57,8 @@ class Posterior:
     place_without : the same with one reading left out, shape (readings, places)
     evidence : log-likelihood of the sound loom, for reference
     discarded : upper bound on the probability of pairs that were bounded away
+    doubted : the posterior without the reading that alone carries a claim, where there is one
+    left_out : in such a posterior, the number of that reading
     """
 
     sound: float
@@ -60,8 +68,32 @@ class Posterior:
     fault: Floats
     hidden: Floats
     place: Floats
-    place_without: Floats
-    discarded: float
+    place_without: Floats = attrs.field(factory=lambda: np.zeros((0, 0)))
+    discarded: float = 0.0
+    doubted: Posterior | None = None
+    left_out: int | None = None
+
+    @property
+    def best(self) -> int | None:
+        """The likeliest place, None for a loom without any."""
+        return int(np.argmax(self.place)) if len(self.place) else None
+
+    @property
+    def weakest(self) -> int | None:
+        """The reading that alone carries what could be claimed; None when none does."""
+        best = self.best
+        if best is None or self.place[best] < CLAIM or not len(self.place_without):
+            return None
+        without = self.place_without[:, best]
+        return int(np.argmin(without)) if without.min() <= CONFIRMED else None
+
+    @property
+    def claimed(self) -> int | None:
+        """The place that may be claimed: likely enough, and no single reading carries it alone."""
+        best = self.best
+        if best is None or self.place[best] < CLAIM or not len(self.place_without):
+            return None
+        return best if self.weakest is None else None
 
 
 @attrs.define(slots=False, eq=False)
@@ -100,7 +132,11 @@ class Diagnosis:
         changed = (predicted.over != predicted.over[0]) | (moved & ~predicted.over)
         seen = np.zeros(len(self.model.faults), bool)
         np.logical_or.at(seen, self.model.singles.fault1[1:], changed[1:])
-        self.taken.append(Taken(probe, observed, predictor, predicted, seen))
+        self.taken.append(
+            Taken(
+                probe, observed, predictor, predicted, alone(observed, predicted, self.slips), seen
+            )
+        )
 
     def posterior(self) -> Posterior:
         """What is believed now."""
@@ -130,7 +166,12 @@ class _Weighing:
     def weigh_singles(self) -> tuple[Hypotheses, Floats, Floats]:
         """Sound and all seen singles, heavy cells split."""
         fault = self.singles.fault1
-        rows = np.flatnonzero((fault == NONE) | self.seen[fault])
+        quick = np.zeros(len(fault))
+        for each in self.taken:
+            quick += each.alone
+        # Shared causes can lift a hypothesis by some nats over what lone readings say of it.
+        near = quick + self.singles.log_prior > (quick + self.singles.log_prior).max() - _NEAR
+        rows = np.flatnonzero((fault == NONE) | (self.seen[fault] & near))
         h = self.singles[rows]
         predicted = [each.predicted.rows(rows) for each in self.taken]
         log_weight, without = self.fit(h, predicted)
@@ -226,15 +267,29 @@ class _Weighing:
         discarded: float,
         without: tuple[Floats, ...],
     ) -> Posterior:
+        kept = [
+            _Parts(without[0][i], without[1][i], without[2][:, i], without[3][:, i], without[4][i])
+            for i in range(len(self.taken))
+        ]
+        left_out = np.zeros((len(self.taken), len(self.diagnosis.places)))
+        for i, some in enumerate(kept):
+            left_out[i] = self.place_marginals(some, some.log_total(), singles, pairs, None)
+        whole = self.told(parts, singles, pairs, companion)
+        whole = attrs.evolve(whole, place_without=left_out, discarded=_share(discarded, parts))
+        weakest = whole.weakest
+        if weakest is None:
+            return whole
+        doubted = attrs.evolve(
+            self.told(kept[weakest], singles, pairs, companion), left_out=weakest
+        )
+        return attrs.evolve(whole, doubted=doubted)
+
+    def told(
+        self, parts: _Parts, singles: Hypotheses, pairs: Hypotheses, companion: NDArray[np.bool_]
+    ) -> Posterior:
+        """Masses as probabilities."""
         total = parts.log_total()
         fault, hidden = self.fault_marginals(parts, total, singles, pairs, companion)
-        place = self.place_marginals(parts, total, singles, pairs, fault)
-        left_out = np.zeros((len(self.taken), len(place)))
-        for i in range(len(self.taken)):
-            some = _Parts(
-                without[0][i], without[1][i], without[2][:, i], without[3][:, i], without[4][i]
-            )
-            left_out[i] = self.place_marginals(some, some.log_total(), singles, pairs, None)
         return Posterior(
             sound=float(np.exp(parts.sound - total)),
             unmodelled=float(np.exp(parts.unmodelled - total)),
@@ -242,9 +297,7 @@ class _Weighing:
             probability=np.exp(np.concatenate([parts.single, parts.pair]) - total),
             fault=fault,
             hidden=hidden,
-            place=place,
-            place_without=left_out,
-            discarded=float(np.exp(discarded - total)),
+            place=self.place_marginals(parts, total, singles, pairs, fault),
         )
 
     def fault_marginals(
@@ -313,6 +366,10 @@ class _Parts:
     def log_total(self) -> float:
         heads = [self.sound, self.quiet, self.unmodelled]
         return float(logsumexp(np.concatenate([heads, self.single, self.pair])))
+
+
+def _share(log_mass: float, parts: _Parts) -> float:
+    return float(np.exp(log_mass - parts.log_total()))
 
 
 def _split(h: Hypotheses) -> Hypotheses:
