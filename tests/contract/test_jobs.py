@@ -40,6 +40,16 @@ def place(request: pytest.FixtureRequest, tmp_path: Path) -> Place:
     return FORMS[request.param](tmp_path)
 
 
+def public(thing: type) -> set[str]:
+    return {name for name in vars(thing) if not name.startswith("_")}
+
+
+@pytest.mark.parametrize("adapter", [JobFolder, JobMemory])
+def test_an_adapter_does_what_the_port_says_and_no_more(adapter: type) -> None:
+    assert public(adapter) == public(Jobs)
+    assert len(public(Jobs)) <= 5
+
+
 def test_what_is_written_is_read(place: Place) -> None:
     jobs, ref = place
     jobs.write(ref, sample.job())
@@ -159,6 +169,14 @@ def test_texts_that_programs_like_to_change_come_back_unchanged(place: Place) ->
     job = attrs.evolve(sample.job(), readings=readings)
     jobs.write(ref, job)
     assert jobs.inspect(ref)[0] == job
+
+
+@pytest.mark.parametrize("value", [0.1 + 0.2, 1e-7, 1e11 / 3, 123456789.123456789])
+def test_numbers_keep_their_last_digit(place: Place, value: float) -> None:
+    jobs, ref = place
+    readings = (attrs.evolve(sample.job().readings[0], value=value),)
+    jobs.write(ref, attrs.evolve(sample.job(), readings=readings))
+    assert jobs.inspect(ref)[0].readings[0].value == value
 
 
 @pytest.mark.parametrize("form", ["memory", "folder", "zip", "workbook"])

@@ -84,8 +84,8 @@ def test_a_name_like_no_other_gets_no_guess() -> None:
 def test_names_in_rows_that_could_not_be_read_are_not_missed() -> None:
     readout = jobs.readout({"plugs": ("1 2,wire,NTC1", "1 1,wire,NTC1")})
     assert [each.where.column for each in readout.problems] == ["face"]
-    told = inconsistencies(readout.job, unread=readout.unread)
-    assert [each.sentence for each in told if not each.warning] == []
+    told = inconsistencies(readout.job, unread=readout.unread, mentioned=readout.mentioned)
+    assert [each.sentence for each in told] == []
 
 
 def test_a_pin_may_be_read_from_the_back_while_its_plug_is_on() -> None:

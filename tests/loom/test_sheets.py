@@ -94,6 +94,7 @@ def test_a_bad_required_cell_takes_the_row_but_its_name_is_remembered() -> None:
     readout = read_sheets([JOB, wires("wire|from|to", "W1|A.|S1")])
     assert readout.job.wires == ()
     assert readout.unread == {"W1"}
+    assert readout.mentioned == {"W1", "S1"}
 
 
 def test_unknown_columns_are_kept_with_every_row() -> None:

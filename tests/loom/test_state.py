@@ -42,6 +42,7 @@ def test_changed_replaces_or_adds() -> None:
         ("key=", "is not a name=value pair"),
         ("=off", "is not a name=value pair"),
         ("1key=off", "is not a name=value pair"),
+        ("key=off throttle=shut", "is not a name=value pair"),
         ("key=on; key=off", '"key" is given twice'),
         ("engine_c=warm", 'engine_c="warm" is not a number'),
         ("engine_c=1000", "is not a possible temperature"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 import os
 from collections.abc import Iterable
 from pathlib import Path
@@ -15,4 +16,6 @@ def assert_golden(path: Path, lines: Iterable[str]) -> None:
     told = list(lines)
     if os.environ.get(REWRITE):
         path.write_text("\n".join(told) + "\n", encoding="utf-8")
-    assert told == path.read_text(encoding="utf-8").split("\n")[:-1]
+    kept = path.read_text(encoding="utf-8").split("\n")[:-1]
+    changes = "\n".join(difflib.unified_diff(kept, told, path.name, "now", n=0, lineterm=""))
+    assert not changes, changes

@@ -63,6 +63,21 @@ def test_colours_that_are_no_codes_are_warned_about(colour: str) -> None:
     assert report.passed
 
 
+@pytest.mark.parametrize(
+    ("colour", "cure"),
+    [("brown", "write BN"), ("Red-white", "write RD/WH"), ("bn wh", "write BN/WH")],
+)
+def test_colours_by_name_are_told_their_codes(colour: str, cure: str) -> None:
+    report = checked({"wires": ("W1,CU.1,T1.1,BN/WH", f"W1,CU.1,T1.1,{colour}")})
+    assert report.warnings[0].expected == cure
+
+
+def test_a_cell_is_told_of_once() -> None:
+    report = checked({"wires": ("CU.4,E1,BN,1.5,30,0.25", "CU.4,E1,BN,40,,")})
+    assert len(report.problems) == 1
+    assert report.warnings == ()
+
+
 def test_small_letters_and_several_tracers_are_colour_codes() -> None:
     assert checked({"wires": ("BN/WH", "gn/wh/rd")}).warnings == ()
 

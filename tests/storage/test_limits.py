@@ -63,6 +63,6 @@ def test_the_worst_that_fits_the_limits_takes_seconds(tmp_path: Path, name: str)
         (place / f"{table}.csv").write_text(text, encoding="utf-8")
     began = time.perf_counter()
     _, problems = JOBS.inspect(place)
-    assert time.perf_counter() - began < 10
+    assert time.perf_counter() - began < 20
     assert problems
     assert len(problems) < 20_000

@@ -72,6 +72,11 @@ def no_plain_file(place: Path) -> object:
     return JOBS.inspect(place)
 
 
+def under_a_file(place: Path) -> object:
+    (place / "file").write_text("x")
+    return JOBS.write(place / "file" / "job", Job(about=About(title="a")))
+
+
 STEPS: dict[str, Step] = {
     "another encoding": table_of("zone\nKühler\n".encode("latin-1")),
     "sixteen bits": table_of("zone\n".encode("utf-16-le")),
@@ -104,9 +109,7 @@ STEPS: dict[str, Step] = {
     "unwritable name": lambda place: JOBS.write(
         place / "j", Job(about=About(title="a"), foreign=(ForeignTable("../x", ("a",), ()),))
     ),
-    "unwritable place": lambda place: JOBS.write(
-        Path("/proc/self/none") / "j", Job(about=About(title="a"))
-    ),
+    "unwritable place": under_a_file,
 }
 
 

@@ -18,7 +18,7 @@ from loomwright.circuit.configuration import Floats
 from loomwright.circuit.solver import Ints
 from loomwright.diagnosis.likelihood import Explained
 from loomwright.diagnosis.model import NONE, Hypotheses, Model, Probe
-from loomwright.diagnosis.scale import meter_of, to_z, z_slope
+from loomwright.diagnosis.scale import SPOT, meter_of, to_z, z_slope
 
 _BIN = 2.5  # width of a bin in standard uncertainties
 _OVER = 1 << 20  # bin of over-range
@@ -142,7 +142,7 @@ def _uncertainty(
             here, there = (np.array(part) for part in zip(*both, strict=True))
             left[here] = sample.explained.remaining[there]
             shift = columns[:, here] @ sample.explained.mean[:, there].T
-    variance += (columns**2) @ left
+    variance += (columns**2) @ left + SPOT[quantity] ** 2
     return np.where(over0, 0.05, np.sqrt(variance)), shift
 
 

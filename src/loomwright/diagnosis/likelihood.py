@@ -81,11 +81,13 @@ class Explained:
     causes : their names
     mean : in prior standard units, shape (hypotheses, causes)
     remaining : share of the prior variance that is left, on average, shape (causes,)
+    cells : where in its cell each magnitude lies, in half cells, shape (hypotheses, 2)
     """
 
     causes: tuple[str, ...]
     mean: Floats
     remaining: Floats
+    cells: Floats
 
 
 def explain(
@@ -108,11 +110,12 @@ def explain(
     residual = np.array([o.z for o in observed]) - np.column_stack([p.z for p in predicted])
     causes, jacobian = _jacobian(predicted, active)
     inverse, _ = _inverse(_covariance(predicted, active))
-    shared = jacobian[:, :, : len(causes)]
-    weighed = np.einsum("hij,hjd->hid", inverse, shared)
+    weighed = np.einsum("hij,hjd->hid", inverse, jacobian)
     mean = np.einsum("hid,hi->hd", weighed, np.where(active, residual, 0.0))
-    remaining = 1.0 - np.einsum("hid,hid->hd", weighed, shared)
-    return Explained(causes, np.clip(mean, -3.0, 3.0), np.clip(share @ remaining, 0.0, 1.0))
+    remaining = 1.0 - np.einsum("hid,hid->hd", weighed, jacobian)
+    mean = np.clip(mean, -3.0, 3.0)
+    left = np.clip(share @ remaining[:, :-2], 0.0, 1.0)
+    return Explained(causes, mean[:, :-2], left, mean[:, -2:])
 
 
 def over_range_terms(observed: Observed, predicted: Prediction, slips: Slips) -> Floats:

@@ -23,7 +23,8 @@ from loomwright.circuit.configuration import Floats
 from loomwright.circuit.solver import Ints
 from loomwright.diagnosis.faults import Fault, all_faults, nets_of, ports_of
 from loomwright.diagnosis.priors import Weights
-from loomwright.loom import Job, Point, State
+from loomwright.loom import Job, Point, Reading, State
+from loomwright.loom.state import Value
 
 NONE = -1
 
@@ -32,13 +33,18 @@ NONE = -1
 class Setting:
     """A state and what is off: what must be the same for two readings to share a solution."""
 
-    state: tuple[tuple[str, object], ...]
+    state: tuple[tuple[str, Value], ...]
     unplugged: frozenset[str]
 
     @classmethod
     def of(cls, state: State, unplugged: Iterable[str]) -> Setting:
         """Order and spelling do not matter, what is assumed at rest is filled in."""
         return cls(tuple(sorted(state.settings.items())), frozenset(unplugged))
+
+    @property
+    def as_state(self) -> State:
+        """The state again."""
+        return State.of(self.state)
 
 
 @attrs.frozen
@@ -50,6 +56,12 @@ class Probe:
     minus: Point
     setting: Setting
     meter: str | None = None
+
+    @classmethod
+    def of(cls, reading: Reading) -> Probe:
+        """The probe of a reading in a job."""
+        setting = Setting.of(reading.state, reading.unplugged)
+        return cls(reading.quantity, reading.plus, reading.minus, setting, reading.meter)
 
 
 @attrs.frozen(eq=False)
@@ -162,8 +174,9 @@ class Model:
         if setting not in self._solved:
             if len(self._solved) > 400:
                 self._solved.pop(next(iter(self._solved)))
-            state = State.of(setting.state)  # type: ignore[arg-type]
-            configuration = configure(self.network, state, setting.unplugged, assume=self.assume)
+            configuration = configure(
+                self.network, setting.as_state, setting.unplugged, assume=self.assume
+            )
             self._solved[setting] = solve(self.network, configuration)
         return self._solved[setting]
 

@@ -67,7 +67,7 @@ class Advisor:
         for each in taken:
             opened |= each.probe.setting.unplugged
             touched |= {each.probe.plus.owner, each.probe.minus.owner}
-            state = State.of(each.probe.setting.state)  # type: ignore[arg-type]
+            state = each.probe.setting.as_state
             meter = each.probe.meter or meter
         if meter is None:
             meter = next((row.meter for row in self.diagnosis.model.job.meters), None)
@@ -139,6 +139,8 @@ class Advisor:
             predicted = [each.predictor.predict(everyone) for each in kept]
             observed = [each.observed for each in kept]
             explained = explain(observed, predicted, np.append(share, 0.0))
+            if explained is not None:
+                members = _recentred(members, explained.cells[:-1])
         return Sample(members, share, label, labels, explained)
 
     def near_plugs(self, posterior: Posterior) -> list[str]:
@@ -215,6 +217,15 @@ def _explicit(posterior: Posterior, fault: Ints) -> np.ndarray:
     seen[posterior.hypotheses.fault1[alone]] = True
     seen[NONE] = False
     return seen[fault]
+
+
+def _recentred(h: Hypotheses, cells: Floats) -> Hypotheses:
+    """Each magnitude moved to where in its cell the readings put it."""
+    return attrs.evolve(
+        h,
+        magnitude1=h.magnitude1 * np.exp(0.5 * h.width1 * cells[:, 0]),
+        magnitude2=h.magnitude2 * np.exp(0.5 * h.width2 * cells[:, 1]),
+    )
 
 
 def _range(

@@ -28,6 +28,8 @@ _SEEN = 0.03  # in standard uncertainties: below it a reading does not see a fau
 _REFINE = 1e-3  # share of the posterior above which a cell is split
 _SPLIT = 4
 _NEAR = 30.0  # nats
+_WIDE = 0.2  # in ln(magnitude)
+_MOST_SPLIT = 60
 
 
 @attrs.frozen(eq=False)
@@ -57,6 +59,7 @@ class Posterior:
     place_without : the same with one reading left out, shape (readings, places)
     evidence : log-likelihood of the sound loom, for reference
     discarded : upper bound on the probability of pairs that were bounded away
+    slip : probability that each reading has nothing to do with the circuit, shape (readings,)
     doubted : the posterior without the reading that alone carries a claim, where there is one
     left_out : in such a posterior, the number of that reading
     """
@@ -70,6 +73,7 @@ class Posterior:
     place: Floats
     place_without: Floats = attrs.field(factory=lambda: np.zeros((0, 0)))
     discarded: float = 0.0
+    slip: Floats = attrs.field(factory=lambda: np.zeros(0))
     doubted: Posterior | None = None
     left_out: int | None = None
 
@@ -187,6 +191,27 @@ class _Weighing:
             np.concatenate([without[~heavy], more_without]),
         )
 
+    def weigh_pairs(self, pairs: Hypotheses, best: float) -> tuple[Hypotheses, Floats, Floats]:
+        """The screened pairs, heavy and wide cells split."""
+        if not len(pairs):
+            return pairs, np.zeros(0), np.zeros((0, len(self.taken)))
+        log_weight, without = self.fit(pairs, [t.predictor.predict(pairs) for t in self.taken])
+        best = max(best, float(log_weight.max()))
+        heavy = log_weight > best + np.log(_REFINE)
+        heavy &= np.maximum(pairs.width1, pairs.width2) > _WIDE
+        chosen = np.flatnonzero(heavy)
+        chosen = chosen[np.argsort(-log_weight[chosen])][:_MOST_SPLIT]
+        if not len(chosen):
+            return pairs, log_weight, without
+        rest = np.setdiff1d(np.arange(len(pairs)), chosen)
+        finer = _split(pairs[chosen], second=True)
+        more, more_without = self.fit(finer, [t.predictor.predict(finer) for t in self.taken])
+        return (
+            Hypotheses.joined([pairs[rest], finer]),
+            np.concatenate([log_weight[rest], more]),
+            np.concatenate([without[rest], more_without]),
+        )
+
     def posterior(self) -> Posterior:
         h, log_weight, without = self.weigh_singles()
         log_sound = log_weight[0] - h.log_prior[0]
@@ -201,11 +226,7 @@ class _Weighing:
         # A single stands for itself and for pairs whose second fault cannot be seen.
         grown = np.log1p(second[fault])
         log_single, single_without = log_weight[1:] + grown, without[1:] + grown[:, None]
-        if len(pairs):
-            predicted = [each.predictor.predict(pairs) for each in self.taken]
-            log_pair, pair_without = self.fit(pairs, predicted)
-        else:
-            log_pair, pair_without = np.zeros(0), np.zeros((0, len(self.taken)))
+        pairs, log_pair, pair_without = self.weigh_pairs(pairs, float(log_weight.max()))
         terms = self.unmodelled_terms()
         unmodelled = np.log(self.model.weights.totals.unmodelled) + terms.sum()
         quiet = self.quiet_weight()
@@ -275,7 +296,12 @@ class _Weighing:
         for i, some in enumerate(kept):
             left_out[i] = self.place_marginals(some, some.log_total(), singles, pairs, None)
         whole = self.told(parts, singles, pairs, companion)
-        whole = attrs.evolve(whole, place_without=left_out, discarded=_share(discarded, parts))
+        whole = attrs.evolve(
+            whole,
+            place_without=left_out,
+            discarded=_share(discarded, parts),
+            slip=np.array([self.slip_chance(i, some, parts) for i, some in enumerate(kept)]),
+        )
         weakest = whole.weakest
         if weakest is None:
             return whole
@@ -283,6 +309,12 @@ class _Weighing:
             self.told(kept[weakest], singles, pairs, companion), left_out=weakest
         )
         return attrs.evolve(whole, doubted=doubted)
+
+    def slip_chance(self, number: int, without: _Parts, parts: _Parts) -> float:
+        """P(the reading is a slip): its share of the sum over slips."""
+        observed, slips = self.observed[number], self.diagnosis.slips
+        chance = slips.false_over if observed.over else slips.stray / Z_RANGE[observed.quantity]
+        return min(1.0, float(np.exp(without.log_total() - parts.log_total()) * chance))
 
     def told(
         self, parts: _Parts, singles: Hypotheses, pairs: Hypotheses, companion: NDArray[np.bool_]
@@ -372,14 +404,17 @@ def _share(log_mass: float, parts: _Parts) -> float:
     return float(np.exp(log_mass - parts.log_total()))
 
 
-def _split(h: Hypotheses) -> Hypotheses:
-    """Each cell cut into equal parts of ln(magnitude)."""
-    count = len(h)
+def _split(h: Hypotheses, *, second: bool = False) -> Hypotheses:
+    """Each cell cut into equal parts of ln(magnitude), on request of the second one too."""
     offset = (np.arange(_SPLIT) + 0.5) / _SPLIT - 0.5
-    repeated = h[np.repeat(np.arange(count), _SPLIT)]
+    first, other = (part.ravel() for part in np.meshgrid(offset, offset if second else [0.0]))
+    count = len(first)
+    grown = h[np.repeat(np.arange(len(h)), count)]
     return attrs.evolve(
-        repeated,
-        magnitude1=repeated.magnitude1 * np.exp(np.tile(offset, count) * repeated.width1),
-        width1=repeated.width1 / _SPLIT,
-        log_prior=repeated.log_prior - np.log(_SPLIT),
+        grown,
+        magnitude1=grown.magnitude1 * np.exp(np.tile(first, len(h)) * grown.width1),
+        width1=grown.width1 / _SPLIT,
+        magnitude2=grown.magnitude2 * np.exp(np.tile(other, len(h)) * grown.width2),
+        width2=grown.width2 / _SPLIT if second else grown.width2,
+        log_prior=grown.log_prior - np.log(count),
     )

@@ -16,7 +16,7 @@ from loomwright.circuit import Bench, Outcome, Solved
 from loomwright.circuit.configuration import Floats
 from loomwright.circuit.solver import Ints
 from loomwright.diagnosis.model import NONE, Hypotheses, Model, Probe
-from loomwright.diagnosis.scale import Meter, meter_of, to_z, z_slope
+from loomwright.diagnosis.scale import SPOT, Meter, meter_of, to_z, z_slope
 
 _TOUCHED = 1e-9
 _SWAPPED_SPREAD = 0.05
@@ -140,6 +140,8 @@ class Predictor:
         first = self.meter.gain_spread(value)
         parts, names = self._parts(h, outcome)
         shared = np.column_stack([first, second, *parts]) * slope[:, None]
+        shared = np.column_stack([shared, np.full(len(h), SPOT[quantity])])
+        names.append(f"spot {self.probe.plus} {self.probe.minus} {hash(self.probe.setting)}")
         kept = np.flatnonzero(np.abs(shared).max(axis=0) > 1e-5)
         return Prediction(
             z=to_z(quantity, value),

@@ -19,6 +19,9 @@ R0_OHM = 5.0
 Z_RANGE = {"ohm": 16.0, "volt": 30.0}
 """Range over which a reading that has nothing to do with the circuit may fall, in z."""
 
+SPOT = {"ohm": 0.01, "volt": 0.02}
+"""Spread in z that stays the same when a reading is repeated: what the model leaves out there."""
+
 
 def to_z(quantity: str, value: Floats) -> Floats:
     """z of a reading [ohm or V]; infinite stays infinite."""

@@ -13,6 +13,7 @@ import attrs
 from loomwright.loom import schema
 from loomwright.loom.cells import Decimal, Value, cell_text, read_cell
 from loomwright.loom.errors import InputProblems, Problem, Where
+from loomwright.loom.identity import Point
 from loomwright.loom.records import RECORD_OF, About, ForeignTable, Job, Record
 from loomwright.loom.schema import Column, Table
 
@@ -48,7 +49,8 @@ class Readout:
     ----------
     job : the job as far as it could be read
     problems : all that is wrong with single tables and cells, in sheet order
-    unread : names standing in rows that could not be read, so that nobody misses them twice
+    unread : names that rows which could not be read stand for, so that nobody misses them twice
+    mentioned : all names in such rows, so that nobody calls what they reach unreached
     unopened : tables of which no row could be read, because a required column is missing,
         or not all, because there are too many problems
     """
@@ -56,6 +58,7 @@ class Readout:
     job: Job
     problems: tuple[Problem, ...] = ()
     unread: frozenset[str] = frozenset()
+    mentioned: frozenset[str] = frozenset()
     unopened: frozenset[str] = frozenset()
 
 
@@ -63,6 +66,7 @@ def read_sheets(sheets: Iterable[Sheet]) -> Readout:
     """Make a job of sheets; never raises, and tells everything wrong at once."""
     problems: list[Problem] = []
     unread: set[str] = set()
+    mentioned: set[str] = set()
     unopened: set[str] = set()
     seen: set[str] = set()
     known: dict[str, Sheet] = {}
@@ -83,10 +87,17 @@ def read_sheets(sheets: Iterable[Sheet]) -> Readout:
             tables[table.name] = reader.records()
             problems += reader.problems
             unread |= reader.unread
+            mentioned |= reader.mentioned
             unopened |= {table.name} if reader.headless else set()
     about = _about(tables.pop("job", None), problems)
     job = Job(about=about, foreign=tuple(foreign), **tables)  # type: ignore[arg-type]
-    return Readout(job, tuple(problems), frozenset(unread), frozenset(unopened))
+    return Readout(
+        job,
+        tuple(problems),
+        unread=frozenset(unread),
+        mentioned=frozenset(mentioned),
+        unopened=frozenset(unopened),
+    )
 
 
 def write_sheets(job: Job) -> tuple[Sheet, ...]:
@@ -119,6 +130,7 @@ class _TableReader:
     sheet: Sheet
     problems: list[Problem] = attrs.field(factory=list)
     unread: set[str] = attrs.field(factory=set)
+    mentioned: set[str] = attrs.field(factory=set)
     headless: bool = False
 
     def records(self) -> tuple[Record, ...]:
@@ -212,6 +224,11 @@ class _TableReader:
         first = values.get(self.table.columns[0].attribute)
         if isinstance(first, str):
             self.unread.add(first)
+        for value in values.values():
+            if isinstance(value, Point):
+                self.mentioned |= {value.owner, str(value)}
+            elif isinstance(value, str):
+                self.mentioned.add(value)
 
     def _note(self, row: int, column: str | None, what: str, expected: str) -> None:
         self.problems.append(Problem(Where(self.table.name, row, column), what, expected))

@@ -42,7 +42,7 @@ class State:
         seen: set[str] = set()
         for piece in filter(None, (part.strip() for part in text.split(";"))):
             name, equals, value = (part.strip() for part in piece.partition("="))
-            if not equals or not _NAME.match(name) or not value:
+            if not equals or not _NAME.match(name) or not value or "=" in value:
                 raise ValueError(f'"{piece}" is not a name=value pair')
             if name in seen:
                 raise ValueError(f'"{name}" is given twice')

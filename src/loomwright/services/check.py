@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from functools import cache
 
@@ -9,7 +10,14 @@ import attrs
 
 from loomwright.loom import Job, NotFound, Problem, Where, Wire, schema
 from loomwright.services.ports import JobRef, Jobs
-from loomwright.standards import awg_sizes, conductors, strand_builds, vehicle_cables, wire_colour
+from loomwright.standards import (
+    awg_sizes,
+    colours,
+    conductors,
+    strand_builds,
+    vehicle_cables,
+    wire_colour,
+)
 
 SAME_SECTION = 0.02
 """Sections nearer than this share count as the same; tables are rounded."""
@@ -48,7 +56,8 @@ def check(jobs: Jobs, ref: JobRef) -> CheckReport:
     """
     job, found = jobs.inspect(ref)
     table = jobs.table_label(ref, "wires")
-    found += tuple(_against_standards(job, table))
+    told = {each.where for each in found}
+    found += tuple(each for each in _against_standards(job, table) if each.where not in told)
     problems = tuple(each for each in found if not each.warning)
     return CheckReport(
         job=None if problems else job,
@@ -76,8 +85,17 @@ def _colour_problems(wire: Wire, table: str) -> Iterator[Problem]:
     except NotFound as unknown:
         where = Where(table, wire.row, "colour")
         what = f'"{wire.colour}" is not made of IEC 60757 colour codes'
-        cure = unknown.expected or "write letter codes, tracer after a stroke, such as BN/WH"
+        meant = _codes_of_names(wire.colour)
+        cure = f"write {meant}" if meant else unknown.expected
         yield Problem(where, what, cure, warning=True)
+
+
+def _codes_of_names(text: str) -> str:
+    """`BN/WH` for `brown, white`; nothing where a word is no colour's name or code."""
+    codes = {each.name.casefold(): code for code, each in colours().items()}
+    codes |= {code.casefold(): code for code in colours()}
+    words = [word for word in re.split(r"[^a-z]+", text.casefold()) if word]
+    return "/".join(codes[word] for word in words) if set(words) <= set(codes) else ""
 
 
 def _section_problems(wire: Wire, table: str) -> Iterator[Problem]:

@@ -35,6 +35,9 @@ class Jobs(Protocol):
     def inspect(self, ref: JobRef) -> tuple[Job, tuple[Problem, ...]]:
         """The job as far as it can be read, and everything wrong with it, warnings included.
 
+        A cell that could not be read is blank in the job, a row may be missing: a job with grave
+        problems is for looking at, not for writing back.
+
         Raises
         ------
         NotFound

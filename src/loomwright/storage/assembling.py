@@ -51,7 +51,14 @@ def job_and_problems(contents: Contents) -> tuple[Job, tuple[Problem, ...]]:
     problems = list(contents.problems)
     problems += [each for each in readout.problems if not _follows(each, contents.broken)]
     if not contents.broken and not readout.unopened:
-        problems += inconsistencies(readout.job, unread=readout.unread)
+        told = {each.where for each in readout.problems}
+        problems += [
+            each
+            for each in inconsistencies(
+                readout.job, unread=readout.unread, mentioned=readout.mentioned
+            )
+            if each.where not in told  # a cell that could not be read now looks blank
+        ]
     return readout.job, tuple(_on_file(each, contents.suffix) for each in problems)
 
 

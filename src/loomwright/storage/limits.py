@@ -86,7 +86,8 @@ def sheets_problems(sheets: Iterable[Sheet]) -> list[Problem]:
 def too_many_rows(table: str) -> Problem:
     """The problem of a table with too many rows."""
     where = Where(table, MAX_ROWS + 2)
-    return Problem(where, f"there are more than {MAX_ROWS} rows", "split the table, or check it")
+    what = f"there are more than {MAX_ROWS} rows"
+    return Problem(where, what, "delete those that are not needed")
 
 
 def too_many_columns(table: str, row: int) -> Problem:
@@ -105,7 +106,7 @@ def too_large(table: str, limit: int) -> Problem:
     """The problem of a file that is too large."""
     return Problem(
         Where(table),
-        f"it is larger than {limit // 1_000_000} MB unpacked",
+        f"it holds more than {limit // 1_000_000} MB",
         "a job holds tables only; keep pictures and recordings beside it",
     )
 

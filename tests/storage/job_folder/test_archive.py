@@ -123,7 +123,7 @@ def test_a_bomb_is_let_off_in_a_small_room(tmp_path: Path) -> None:
     assert path.stat().st_size < 200_000
     (problem,) = problems(path)
     assert problem.warning
-    assert problem.what == "it is left as it is, for it is larger than 5 MB unpacked"
+    assert problem.what == "it is left as it is, for it holds more than 5 MB"
 
 
 def test_a_size_that_lies_is_not_believed(tmp_path: Path) -> None:
@@ -159,7 +159,7 @@ def test_what_is_no_zip(tmp_path: Path, data: bytes) -> None:
 def test_cut_short(tmp_path: Path) -> None:
     path = packed(tmp_path / "job.zip")
     path.write_bytes(path.read_bytes()[:-40])
-    assert problems(path)[0].what == "the file is damaged, cut short, or no such file at all"
+    assert problems(path)[0].what == "the file is damaged, cut short, or not what its name says"
 
 
 def test_a_damaged_archive_is_not_written_over(tmp_path: Path) -> None:

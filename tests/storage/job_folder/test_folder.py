@@ -56,6 +56,13 @@ def test_problems_of_files_come_alone_for_the_rest_would_be_guesses(tmp_path: Pa
     assert [each.where.table for each in problems] == ["plugs.csv"]
 
 
+def test_a_cell_that_cannot_be_read_is_not_called_blank_as_well(tmp_path: Path) -> None:
+    place = sample.laid_out(tmp_path / "job", {"elements": ("throttle=shut", "throttle shut")})
+    _, problems = JOBS.inspect(place)
+    assert [each.where.column for each in problems] == ["closed_when"]
+    assert "is not a condition" in problems[0].what
+
+
 def test_a_folder_in_place_of_a_table(tmp_path: Path) -> None:
     place = sample.laid_out(tmp_path / "job")
     (place / "zones.csv").unlink()

@@ -26,7 +26,7 @@ cuts: st.SearchStrategy[Cuts] = st.lists(
     max_size=6,
 )
 few = settings(
-    max_examples=60, deadline=2000, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=60, deadline=5000, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 
 

@@ -178,7 +178,7 @@ def sheet_xml(rows: str, before: str = "") -> bytes:
 ENTITIES = "".join(f'<!ENTITY e{n + 1} "{f"&e{n};" * 10}">' for n in range(9))
 BOMB = f'<!DOCTYPE x [<!ENTITY e0 "ha">{ENTITIES}]>'
 DEEP = "<a>" * 5000 + "</a>" * 5000
-DAMAGED = "the file is damaged, cut short, or no such file at all"
+DAMAGED = "the file is damaged, cut short, or not what its name says"
 HOSTILE: dict[str, tuple[bytes, str]] = {
     "entities": (
         sheet_xml('<row><c t="inlineStr"><is><t>&e9;</t></is></c></row>', BOMB),
@@ -189,7 +189,7 @@ HOSTILE: dict[str, tuple[bytes, str]] = {
         "it holds a document type, which no spreadsheet writes",
     ),
     "nested": (sheet_xml(DEEP), "its text is nested more than 40 deep"),
-    "many cells": (sheet_xml("<row/>" * 500_000), "it is larger than 20 MB unpacked"),
+    "many cells": (sheet_xml("<row/>" * 500_000), "it holds more than 20 MB"),
     "far away row": (
         sheet_xml('<row r="999999999999"><c r="A9999"><v>1</v></c></row>'),
         "there are too many blank rows or columns to look through",
@@ -230,7 +230,7 @@ def test_long_number_formats_are_refused_for_they_are_slow_to_match(tmp_path: Pa
 def test_a_bomb_is_let_off_in_a_small_room(tmp_path: Path) -> None:
     path = with_part(written(tmp_path), SHEET, b" " * (2 * limits.MAX_TOTAL_BYTES))
     assert path.stat().st_size < 200_000
-    assert problems(path)[0].what == "it is larger than 20 MB unpacked"
+    assert problems(path)[0].what == "it holds more than 20 MB"
 
 
 def parts_of(path: Path) -> list[str]:

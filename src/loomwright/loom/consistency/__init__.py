@@ -60,15 +60,21 @@ MOST_OF_ONE_KIND = 500
 __all__ = ["RULES", "inconsistencies"]
 
 
-def inconsistencies(job: Job, *, unread: frozenset[str] = frozenset()) -> list[Problem]:
+def inconsistencies(
+    job: Job,
+    *,
+    unread: frozenset[str] = frozenset(),
+    mentioned: frozenset[str] = frozenset(),
+) -> list[Problem]:
     """All that is wrong between the tables, warnings included, in the order of the sheets.
 
     Parameters
     ----------
     job : the job, as far as it could be read
-    unread : names that stand in rows which could not be read; they are not reported as missing
+    unread : names that rows which could not be read stand for; not reported as missing
+    mentioned : all names in such rows; not reported as reached by nothing
     """
-    evidence = Evidence(job, unread)
+    evidence = Evidence(job, unread, mentioned)
     found = [problem for rule in RULES for problem in islice(rule(evidence), MOST_OF_ONE_KIND)]
     order = {table.name: number for number, table in enumerate(TABLES)}
     return sorted(found, key=lambda each: (order.get(each.where.table, 99), each.where.row or 0))

@@ -113,7 +113,7 @@ def unused_curves(evidence: Evidence) -> Iterator[Problem]:
     """A curve that no element uses."""
     used = {element.curve for element in evidence.job.elements}
     for name, points in _points(evidence, "curves").items():
-        if name not in used:
+        if name not in used and name not in evidence.mentioned:
             yield Problem(
                 Where("curves", points[0].row, "curve"),
                 f'no element uses curve "{name}"',

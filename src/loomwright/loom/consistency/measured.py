@@ -185,7 +185,7 @@ def _reached(evidence: Evidence, reading: Reading) -> set[Point]:
         if point in reached or (joint and joint.kind not in PASSED_THROUGH):
             continue
         reached.add(point)
-        for wire in topology.wires_at.get(point, ()):
+        for wire in topology.wires_at.get(point, [])[:LARGEST_CIRCUIT]:
             waiting += [wire.from_point, wire.to_point]
         met = evidence.meets.get(point)
         if met and not off & {point.owner, met.owner}:

@@ -36,6 +36,7 @@ class Evidence:
 
     job: Job
     unread: frozenset[str] = frozenset()
+    mentioned: frozenset[str] = frozenset()
     suggestions_left: int = 100
 
     @cached_property

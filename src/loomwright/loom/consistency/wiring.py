@@ -133,7 +133,7 @@ def loose_plugs(evidence: Evidence) -> Iterator[Problem]:
 
 def unreached_devices(evidence: Evidence) -> Iterator[Problem]:
     """A device that no plug fits onto."""
-    reached = _named(evidence)
+    reached = _named(evidence) | evidence.mentioned
     for device in evidence.job.devices:
         if device.device not in reached:
             yield Problem(
@@ -157,6 +157,8 @@ def unmet_pins(evidence: Evidence) -> Iterator[Problem]:
             if (element.device, pin) in told or not cavities:
                 continue
             told.add((element.device, pin))
+            if element.device in evidence.mentioned:
+                continue
             if pin != CASE_PIN and pin not in cavities:
                 yield Problem(
                     Where("elements", element.row, column),
@@ -175,6 +177,8 @@ def unmet_cavities(evidence: Evidence) -> Iterator[Problem]:
             if plug is None or not plug.mates_with or not topology.is_loom_side(point):
                 continue
             inner = topology.pins.get(plug.mates_with) or plug.mates_with in topology.plugs
+            if plug.mates_with in evidence.mentioned:
+                continue
             if inner and topology.across(point) is None:
                 yield Problem(
                     Where("wires", wire.row, column),
@@ -205,7 +209,8 @@ def contested_pins(evidence: Evidence) -> Iterator[Problem]:
 def idle_joints(evidence: Evidence) -> Iterator[Problem]:
     """A joint that no wire reaches."""
     for joint in evidence.job.joints:
-        if Point(joint.joint) not in evidence.topology.wires_at:
+        point = Point(joint.joint)
+        if point not in evidence.topology.wires_at and joint.joint not in evidence.mentioned:
             yield Problem(
                 Where("joints", joint.row, "joint"),
                 f'no wire ends at "{joint.joint}"',

@@ -116,5 +116,5 @@ def _too_many(name: str) -> Problem:
 
 def damaged(name: str) -> InputProblems:
     """The problem of a file that its library cannot make sense of."""
-    what = "the file is damaged, cut short, or no such file at all"
+    what = "the file is damaged, cut short, or not what its name says"
     return InputProblems([Problem(Where(name[:80]), what, "save or pack it anew")])

@@ -98,20 +98,18 @@ def _rows(name: str, text: str, delimiter: str) -> list[tuple[str, ...]]:
                 raise InputProblems([limits.too_many_columns(name, len(rows) + 1)])
             rows.append(tuple(cells[: limits.MAX_COLUMNS]))
     except csv.Error as failure:
-        raise InputProblems([_not_csv(name, len(rows) + 1, str(failure))]) from failure
+        raise InputProblems([_not_csv(name, len(rows) + 1)]) from failure
     return rows
 
 
 def _left_alone(name: str, reason: Problem) -> Problem:
     what = f"it is left as it is, for {reason.what}"
-    return Problem(Where(name, reason.where.row), what, reason.expected, warning=True)
+    return Problem(Where(f"{name}.csv", reason.where.row), what, reason.expected, warning=True)
 
 
-def _not_csv(name: str, row: int, reason: str) -> Problem:
-    if "field larger" in reason:
-        what = "the cell is too long, or a closing quote is missing"
-    else:
-        what = "the quotes in this row do not match"
-    return Problem(
-        Where(name, row), what, 'put quotes around the whole cell, and write "" for a quote in it'
-    )
+def _not_csv(name: str, row: int) -> Problem:
+    # One message for both: where the csv module gives up on a missing quote depends on a limit
+    # that any other library in the process may have changed.
+    what = "the quotes in this row do not match, or a cell is far too long"
+    cure = 'put quotes around the whole cell, and write "" for a quote in it'
+    return Problem(Where(name, row), what, cure)
