@@ -24,6 +24,7 @@ _BIN = 2.5  # width of a bin in standard uncertainties
 _OVER = 1 << 20  # bin of over-range
 _BINS = 1 << 21
 _SWAPS = 12
+_REPEATED = 6.0
 
 
 @attrs.frozen(eq=False)
@@ -38,6 +39,7 @@ class Sample:
     labels : how many labels there are
     explained : shared causes as the readings leave them, a row per member and one more for the
         sound loom at the end; or None
+    taken : readings already taken
     """
 
     hypotheses: Hypotheses
@@ -45,6 +47,7 @@ class Sample:
     label: Ints
     labels: int
     explained: Explained | None
+    taken: frozenset[Probe] = frozenset()
 
 
 @attrs.frozen(eq=False)
@@ -87,9 +90,10 @@ def outcomes(model: Model, probes: Sequence[Probe], sample: Sample) -> Outcomes:
     value, over = _shown(model, quantity, read.ohm, read.volt)
     z0, z = to_z(quantity, value0), to_z(quantity, value)
     sigma, shift = _uncertainty(model, bench, probes, value0, over0, sample)
-    if shift is not None:
-        z0 = z0 + np.where(over0, 0.0, shift[:, -1])
-        z = z + np.where(over, 0.0, shift[test, member])
+    if shift is not None and sample.explained is not None:
+        whole = _Instrument(model, probes[0], sample.explained)
+        z0 = z0 + np.where(over0, 0.0, shift[:, -1] + whole.shift(value0, np.full(len(z0), -1)))
+        z = z + np.where(over, 0.0, shift[test, member] + whole.shift(value, member))
     swaps = _swapped(model, probes, bench, sample)
     if swaps is not None:
         test, member = np.concatenate([test, swaps[0]]), np.concatenate([member, swaps[1]])
@@ -143,7 +147,31 @@ def _uncertainty(
             left[here] = sample.explained.remaining[there]
             shift = columns[:, here] @ sample.explained.mean[:, there].T
     variance += (columns**2) @ left + SPOT[quantity] ** 2
-    return np.where(over0, 0.05, np.sqrt(variance)), shift
+    # Taken again, a reading tells whether it was a slip, and hardly more.
+    again = np.array([_REPEATED if probe in sample.taken else 1.0 for probe in probes])
+    return np.where(over0, 0.05, np.sqrt(variance)) * again, shift
+
+
+class _Instrument:
+    """How the meter, its leads and the supply, as known by now, shift a reading on the z scale."""
+
+    def __init__(self, model: Model, probe: Probe, explained: Explained) -> None:
+        self.quantity = probe.quantity
+        self.meter = meter_of(model.job, probe.meter, probe.quantity, model.assume)
+        self.supply = model.assume.supply_spread_v / max(model.job.about.supply_v, 1.0)
+        known = {name: i for i, name in enumerate(explained.causes)}
+        none = np.zeros(len(explained.mean))
+        second = "leads" if self.quantity == "ohm" else "supply"
+        self.gain, self.second = (
+            explained.mean[:, known[name]] if name in known else none
+            for name in (f"gain {self.meter.name}", second)
+        )
+
+    def shift(self, value: Floats, member: Ints) -> Floats:
+        ohm = self.quantity == "ohm"
+        second = self.meter.offset_spread if ohm else np.abs(value) * self.supply
+        moved = self.gain[member] * self.meter.gain_spread(value) + self.second[member] * second
+        return np.asarray(moved * z_slope(self.quantity, value))
 
 
 def _causes(model: Model, bench: Bench, quantity: str, value0: Floats) -> tuple[list[str], Floats]:

@@ -141,7 +141,8 @@ class Advisor:
             explained = explain(observed, predicted, np.append(share, 0.0))
             if explained is not None:
                 members = _recentred(members, explained.cells[:-1])
-        return Sample(members, share, label, labels, explained)
+        taken = frozenset(each.probe for each in diagnosis.taken)
+        return Sample(members, share, label, labels, explained, taken)
 
     def near_plugs(self, posterior: Posterior) -> list[str]:
         """Plugs at which the suspects lie, most suspect first."""
@@ -241,8 +242,10 @@ def _range(
 
 
 def _alike(one: Suggestion, other: Suggestion) -> bool:
-    """Nearly the same reading again: the same setting and a shared point, telling as much."""
+    """Nearly the same reading again: the same points, or a shared one telling as much."""
     a, b = one.candidate.probe, other.candidate.probe
-    shared = {a.plus, a.minus} & {b.plus, b.minus}
-    close = abs(one.bits - other.bits) < 0.15 * max(one.bits, other.bits)
-    return a.setting == b.setting and bool(shared) and close
+    shared = len({a.plus, a.minus} & {b.plus, b.minus})
+    apart = abs(one.bits - other.bits) / max(one.bits, other.bits)
+    return (shared == 2 and apart < 0.3) or (
+        a.setting == b.setting and shared == 1 and apart < 0.15
+    )

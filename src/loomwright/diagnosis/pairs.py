@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 Mask = NDArray[np.bool_]
 REACH = 12.0  # nats below the best explanation at which a pair is let go
 MOST_PAIRS = 300
-MOST_CELLS = 1500
+MOST_CELLS = 900
 _CELLS_EACH = 8
 _SLACK = 2.0  # shared causes can help a pair a little more than the bound's lone variances
 _SEEN = 0.03

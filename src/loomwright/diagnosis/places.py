@@ -10,7 +10,7 @@ from __future__ import annotations
 import attrs
 import numpy as np
 
-from loomwright.circuit import Network, solve_arrays
+from loomwright.circuit import Edge, Network, solve_arrays
 from loomwright.circuit.configuration import Configuration
 from loomwright.circuit.solver import Ints
 from loomwright.diagnosis.faults import Fault, nets_of
@@ -83,11 +83,22 @@ def _series_places(network: Network) -> Ints:
     classes = solve_arrays(hub + 1, tails, heads, whole).series_class
     found = np.arange(len(edges))
     for number, edge in enumerate(edges):
-        if edge.kind == "contact" and classes[number] >= 0:
-            same = [
-                other
-                for other in np.flatnonzero(classes[: len(edges)] == classes[number])
-                if edges[other].kind == "contact"
-            ]
-            found[number] = min(same)
+        if _out_of_reach(edge) and classes[number] >= 0:
+            same = np.flatnonzero(classes[: len(edges)] == classes[number])
+            found[number] = min(other for other in same if _out_of_reach(edges[other]))
     return found
+
+
+def _out_of_reach(edge: Edge) -> bool:
+    """Whether an ohmmeter never has an edge alone between its probes.
+
+    Contacts of plugs, and contacts inside a device that close only while a supply is on: with
+    its plug off they are open, with it on they are in series with the plug's.
+    """
+    if edge.kind == "contact":
+        return True
+    closed = edge.element.closed_when if edge.element is not None else None
+    if closed is None:
+        return False
+    return not closed.holds({"key": "off", **{name: value for name, _, value in closed.clauses
+                                              if name != "key"}})  # fmt: skip

@@ -1,0 +1,274 @@
+"""Find the suspects: what is wrong, how sure, why, and what to measure next."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import attrs
+import numpy as np
+
+from loomwright.diagnosis import NONE, Advisor, Diagnosis, Posterior, Suggestion, should_stop
+from loomwright.diagnosis.harm import Caution
+from loomwright.loom import Job
+from loomwright.services.contradictions import Contradiction, contradictions
+from loomwright.services.diagnose import Diagnosed, Progress, diagnose
+from loomwright.services.next_words import cautions_of, in_words
+from loomwright.services.numbers import plain
+from loomwright.services.separate import Separated, separations
+from loomwright.services.why import Reason, reasons
+
+MOST = 8
+LEAST = 0.02
+
+
+@attrs.frozen(kw_only=True)
+class Suspect:
+    """A place where something may be wrong.
+
+    Attributes
+    ----------
+    items : identifiers of the job's tables no reading can tell apart, likeliest first
+    kind : the likeliest kind of fault there
+    kinds : every kind with a share above a tenth, and its share
+    at : points it lies at
+    probability : that something is wrong here
+    ohm : 5, 50 and 95 percent of the magnitude [ohm], None for an open or a swap
+    because, against : readings for and against
+    apart : what would tell the items apart, empty when there is one
+    """
+
+    items: tuple[str, ...]
+    kind: str
+    kinds: tuple[tuple[str, float], ...]
+    at: tuple[str, ...]
+    probability: float
+    ohm: tuple[float, float, float] | None
+    because: tuple[Reason, ...]
+    against: tuple[Reason, ...]
+    apart: str
+
+    def json(self) -> dict[str, Any]:
+        """The suspect as the documented JSON."""
+        return {
+            "items": list(self.items),
+            "kind": self.kind,
+            "kinds": {kind: round(share, 4) for kind, share in self.kinds},
+            "at": list(self.at),
+            "probability": round(self.probability, 4),
+            "ohm": None if self.ohm is None else [plain(value, 3) for value in self.ohm],
+            "because": [reason.sentence for reason in self.because],
+            "against": [reason.sentence for reason in self.against],
+            "apart": self.apart,
+        }
+
+
+@attrs.frozen(kw_only=True)
+class NextReading:
+    """A reading worth taking, in words and in figures.
+
+    Attributes
+    ----------
+    words : steps a person at the bonnet can follow
+    expect : (suspect number, low, high); -1 is a sound loom
+    """
+
+    suggestion: Suggestion
+    words: tuple[str, ...]
+    expect: tuple[tuple[int, float, float], ...]
+    cautions: tuple[Caution, ...]
+
+    def json(self) -> dict[str, Any]:
+        """The reading as the documented JSON; suspect -1 is a sound loom."""
+        probe = self.suggestion.candidate.probe
+        return {
+            "quantity": probe.quantity,
+            "plus": str(probe.plus),
+            "minus": str(probe.minus),
+            "unplugged": sorted(probe.setting.unplugged),
+            "state": dict(probe.setting.state),
+            "gain_bits": round(self.suggestion.bits, 3),
+            "minutes": round(self.suggestion.candidate.minutes, 2),
+            "expect": [
+                {"suspect": number, "low": plain(low), "high": plain(high)}
+                for number, low, high in self.expect
+            ],
+            "cautions": [f"{caution.reason}: {caution.instead}" for caution in self.cautions],
+            "words": list(self.words),
+        }
+
+
+@attrs.frozen(kw_only=True)
+class SuspectsReport:
+    """What is believed of a job.
+
+    Attributes
+    ----------
+    sound : probability that nothing modelled is wrong
+    unmodelled : probability that something outside the model is
+    claimed : number of the suspect that may be acted on, None while none may
+    coverage : share of the modelled faults the readings could have shown
+    """
+
+    job: str
+    readings_used: int
+    sound: float
+    unmodelled: float
+    suspects: tuple[Suspect, ...]
+    next_readings: tuple[NextReading, ...]
+    stop: bool
+    claimed: int | None
+    coverage: float
+    contradictions: tuple[Contradiction, ...]
+    separations: tuple[Separated, ...]
+    set_aside: tuple[tuple[str, str], ...]
+
+    def json(self) -> dict[str, Any]:
+        """The report as the documented JSON."""
+        return {
+            "job": self.job,
+            "readings_used": self.readings_used,
+            "sound": round(self.sound, 4),
+            "unmodelled": round(self.unmodelled, 4),
+            "suspects": [suspect.json() for suspect in self.suspects],
+            "next_readings": [reading.json() for reading in self.next_readings],
+            "stop": self.stop,
+            "claimed": self.claimed,
+            "coverage": round(self.coverage, 3),
+            "contradictions": [each.sentence for each in self.contradictions],
+            "separations": [each.json() for each in self.separations],
+            "set_aside": [{"reading": name, "reason": why} for name, why in self.set_aside],
+        }
+
+
+def suspects(job: Job, progress: Progress | None = None) -> SuspectsReport:
+    """Rank what may be wrong and say what to measure next.
+
+    Raises
+    ------
+    Stopped
+        when `progress` answers False.
+    """
+    found = diagnose(job, progress)
+    diagnosis = found.diagnosis
+    posterior = diagnosis.posterior()
+    places = leading_places(posterior)
+    advisor = Advisor(diagnosis)
+    offered = advisor.suggest(posterior)
+    return SuspectsReport(
+        job=job.about.title,
+        readings_used=len(found.used),
+        sound=posterior.sound,
+        unmodelled=posterior.unmodelled,
+        suspects=tuple(_suspect(found, posterior, place) for place in places),
+        next_readings=tuple(_next(diagnosis, each, places) for each in offered),
+        stop=should_stop(posterior, offered),
+        claimed=places.index(posterior.claimed) if posterior.claimed in places else None,
+        coverage=coverage(diagnosis),
+        contradictions=contradictions(found, posterior),
+        separations=separations(diagnosis, found.used),
+        set_aside=tuple((str(reading.reading), why) for reading, why in found.set_aside),
+    )
+
+
+def coverage(diagnosis: Diagnosis) -> float:
+    """Share of the modelled faults, by prior weight, that some reading could have shown."""
+    weight = diagnosis.model.weight
+    if not diagnosis.taken or not len(weight):
+        return 0.0
+    seen = np.logical_or.reduce([taken.seen for taken in diagnosis.taken])
+    return float(weight[seen].sum())
+
+
+def leading_places(posterior: Posterior) -> list[int]:
+    """Places worth showing, likeliest first: a few, and always the first."""
+    order = np.argsort(-posterior.place, kind="stable")[:MOST].tolist()
+    return [place for n, place in enumerate(order) if n == 0 or posterior.place[place] >= LEAST]
+
+
+def _suspect(found: Diagnosed, posterior: Posterior, place: int) -> Suspect:
+    diagnosis = found.diagnosis
+    model = diagnosis.model
+    members = diagnosis.places[place]
+    weights = np.array([posterior.fault[number] for number in members.faults])
+    share = weights / weights.sum() if weights.sum() > 0 else np.ones(len(weights)) / len(weights)
+    by_kind: dict[str, float] = {}
+    for number, part in zip(members.faults, share.tolist(), strict=True):
+        kind = model.faults[number].kind
+        by_kind[kind] = by_kind.get(kind, 0.0) + part
+    kinds = sorted(by_kind.items(), key=lambda item: -item[1])
+    lead = model.faults[members.faults[int(np.argmax(share))]]
+    of_kind = [number for number in members.faults if model.faults[number].kind == kinds[0][0]]
+    return Suspect(
+        items=_ranked_items(found, posterior, place),
+        kind=kinds[0][0],
+        kinds=tuple(item for item in kinds if item[1] > 0.1 or item == kinds[0]),
+        at=tuple(str(point) for point in lead.at),
+        probability=float(posterior.place[place]),
+        ohm=_magnitude(diagnosis, posterior, of_kind),
+        because=reasons(found, posterior, place, speaking_for=True),
+        against=reasons(found, posterior, place, speaking_for=False),
+        apart=_apart(members.items),
+    )
+
+
+def _ranked_items(found: Diagnosed, posterior: Posterior, place: int) -> tuple[str, ...]:
+    """Items of the place, those of the likelier faults first."""
+    model, members = found.diagnosis.model, found.diagnosis.places[place]
+    order = sorted(members.faults, key=lambda number: -posterior.fault[number])
+    items = (item for number in order for item in model.faults[number].items)
+    return tuple(dict.fromkeys(items))
+
+
+def _magnitude(
+    diagnosis: Diagnosis, posterior: Posterior, faults: list[int]
+) -> tuple[float, float, float] | None:
+    """Posterior quantiles of the magnitude in ohms, cells as even stretches of its logarithm."""
+    h, p = posterior.hypotheses, posterior.probability
+    rows = []
+    for fault, magnitude, width in (
+        (h.fault1, h.magnitude1, h.width1),
+        (h.fault2, h.magnitude2, h.width2),
+    ):
+        here = np.isin(fault, faults) & (fault != NONE) & (width > 0)
+        rows.append((np.log(magnitude[here]), width[here], p[here]))
+    centre, width, mass = (np.concatenate(column) for column in zip(*rows, strict=True))
+    factor = any(diagnosis.model.faults[number].size == "factor" for number in faults)
+    if not len(centre) or mass.sum() <= 0 or factor:
+        return None
+    steps = (np.arange(9) + 0.5) / 9 - 0.5
+    fine = (centre[:, None] + steps * width[:, None]).ravel()
+    weight = np.repeat(mass / 9, 9)
+    order = np.argsort(fine)
+    cumulative = np.cumsum(weight[order]) / weight.sum()
+    low, mid, high = (
+        float(np.exp(fine[order][min(int(np.searchsorted(cumulative, q)), len(fine) - 1)]))
+        for q in (0.05, 0.5, 0.95)
+    )
+    return low, mid, high
+
+
+def _apart(items: tuple[str, ...]) -> str:
+    if len(items) < 2:
+        return ""
+    return (
+        f"no reading can tell {', '.join(items[:4])}{' …' if len(items) > 4 else ''} apart: "
+        "open the plug, look, clean or tug each in turn and repeat the last reading"
+    )
+
+
+def _next(diagnosis: Diagnosis, suggestion: Suggestion, places: list[int]) -> NextReading:
+    number_of = {place: number for number, place in enumerate(places)} | {-1: -1}
+    loom = diagnosis.model.network.topology
+    probe = suggestion.candidate.probe
+    said = cautions_of(loom, probe)
+    before = diagnosis.taken[-1].probe if diagnosis.taken else None
+    return NextReading(
+        suggestion=suggestion,
+        words=in_words(loom, probe, before),
+        expect=tuple(
+            (number_of[place], low, high)
+            for place, low, high in suggestion.expected
+            if place in number_of
+        ),
+        cautions=said,
+    )

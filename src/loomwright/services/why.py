@@ -1,0 +1,111 @@
+"""Which readings speak for a suspect and which against it."""
+
+from __future__ import annotations
+
+import attrs
+import numpy as np
+
+from loomwright.circuit.configuration import Floats
+from loomwright.diagnosis import NONE, Hypotheses, Posterior, Prediction, Taken
+from loomwright.diagnosis.likelihood import Slips, alone
+from loomwright.diagnosis.scale import from_z
+from loomwright.services.diagnose import Diagnosed
+from loomwright.services.numbers import shown
+
+_TELLING = 1.5  # nats
+_MOST = 4
+
+
+@attrs.frozen(kw_only=True)
+class Reason:
+    """What one reading says of one suspect.
+
+    Attributes
+    ----------
+    reading : its name
+    value : what was read [ohm or V]
+    without : range it would have without this fault, as text
+    suspect : range the suspect gives at its best, as text
+    nats : how strongly it speaks, positive for the suspect
+    """
+
+    reading: str
+    quantity: str
+    value: float
+    without: str
+    suspect: str
+    nats: float
+
+    @property
+    def sentence(self) -> str:
+        """`R11 reads 431 Ω; without this fault: 276 Ω to 340 Ω; with it: 379 Ω to 452 Ω`."""
+        value = shown(self.value, self.quantity)
+        return f"{self.reading} reads {value}; without it: {self.without}; with it: {self.suspect}"
+
+
+def reasons(
+    found: Diagnosed, posterior: Posterior, place: int, *, speaking_for: bool
+) -> tuple[Reason, ...]:
+    """The readings that speak most clearly for (or against) something wrong at a place.
+
+    Each reading is judged by itself: the likeliest hypothesis with the fault against the same
+    without it.
+    """
+    diagnosis = found.diagnosis
+    best = _best(posterior, diagnosis.place_of, place)
+    if best is None:
+        return ()
+    said = []
+    h = posterior.hypotheses[np.array([best])]
+    without = _without(h, diagnosis.place_of, place, diagnosis.model.singles[:1])
+    for reading, taken in zip(found.used, diagnosis.taken, strict=True):
+        predicted = taken.predictor.predict(h)
+        rest = taken.predictor.predict(without)
+        nats = _alone(taken, predicted, diagnosis.slips) - _alone(taken, rest, diagnosis.slips)
+        if (nats > _TELLING) if speaking_for else (nats < -_TELLING):
+            said.append(
+                Reason(
+                    reading=str(reading.reading),
+                    quantity=reading.quantity,
+                    value=reading.value,
+                    without=_range(rest, reading.quantity),
+                    suspect=_range(predicted, reading.quantity),
+                    nats=nats,
+                )
+            )
+    said.sort(key=lambda reason: -abs(reason.nats))
+    return tuple(said[:_MOST])
+
+
+def _best(posterior: Posterior, place_of: np.ndarray, place: int) -> int | None:
+    """The likeliest hypothesis with something wrong at the place."""
+    h = posterior.hypotheses
+    padded = np.append(place_of, NONE)
+    here = (padded[h.fault1] == place) | (padded[h.fault2] == place)
+    if not here.any():
+        return None
+    mass = np.where(here, posterior.probability, -1.0)
+    return int(np.argmax(mass))
+
+
+def _without(h: Hypotheses, place_of: np.ndarray, place: int, sound: Hypotheses) -> Hypotheses:
+    """The same hypothesis with the fault at the place taken away."""
+    if h.fault2[0] == NONE:
+        return sound
+    first = place_of[h.fault1[0]] == place
+    kept = (h.fault2, h.magnitude2, h.width2) if first else (h.fault1, h.magnitude1, h.width1)
+    return Hypotheses(*kept, sound.fault2, sound.magnitude2, sound.width2, h.log_prior)
+
+
+def _alone(taken: Taken, predicted: Prediction, slips: Slips) -> float:
+    value: Floats = alone(taken.observed, predicted, slips)
+    return float(value[0])
+
+
+def _range(predicted: Prediction, quantity: str) -> str:
+    if predicted.over[0]:
+        return "OL"
+    spread = 2.0 * float(np.sqrt(predicted.variance[0]))
+    low, high = (float(from_z(quantity, predicted.z[0] + step)) for step in (-spread, spread))
+    low = max(low, 0.0) if quantity == "ohm" else low
+    return f"{shown(low, quantity)} to {shown(high, quantity)}"
