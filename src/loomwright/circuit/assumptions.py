@@ -45,6 +45,7 @@ class Assumptions:
     probe_spread_ohm: float
     probe_spread_v: float
     supply_spread_v: float
+    inner_supply_spread: float
 
     @classmethod
     def shipped(cls) -> Assumptions:
@@ -95,4 +96,5 @@ def _shipped() -> Assumptions:
         probe_spread_ohm=value["probe_contact_scatter"],
         probe_spread_v=0.02,
         supply_spread_v=value["supply_uncertainty"],
+        inner_supply_spread=value["inner_supply_uncertainty"] / 100,
     )

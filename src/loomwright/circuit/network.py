@@ -89,6 +89,16 @@ class Network:
         return self.node_of[METAL]
 
     @property
+    def battery(self) -> int | None:
+        """The number of the battery's edge, or None."""
+        return next((n for n, edge in enumerate(self.edges) if edge.kind == "battery"), None)
+
+    @property
+    def inner_supplies(self) -> tuple[int, ...]:
+        """The numbers of the edges that pull control-unit inputs up."""
+        return tuple(n for n, edge in enumerate(self.edges) if edge.kind == "pull_up")
+
+    @property
     def supply(self) -> int | None:
         """The node of the battery's plus joint on the loom side, or None."""
         for joint in self.job.joints:

@@ -13,8 +13,9 @@ import attrs
 import numpy as np
 from numpy.typing import NDArray
 
-from loomwright.circuit import Bench, Ports, Scenarios
+from loomwright.circuit import Bench, Outcome, Ports, Scenarios
 from loomwright.circuit.configuration import Floats
+from loomwright.circuit.ports import share
 from loomwright.circuit.solver import Ints
 from loomwright.diagnosis.likelihood import Explained
 from loomwright.diagnosis.model import NONE, Hypotheses, Model, Probe
@@ -92,8 +93,12 @@ def outcomes(model: Model, probes: Sequence[Probe], sample: Sample) -> Outcomes:
     sigma, shift = _uncertainty(model, bench, probes, value0, over0, sample)
     if shift is not None and sample.explained is not None:
         whole = _Instrument(model, probes[0], sample.explained)
-        z0 = z0 + np.where(over0, 0.0, shift[:, -1] + whole.shift(value0, np.full(len(z0), -1)))
-        z = z + np.where(over, 0.0, shift[test, member] + whole.shift(value, member))
+        every, last = np.arange(len(z0)), np.full(len(z0), -1)
+        nothing = Scenarios(last, z0 * 0.0, last, z0 * 0.0)
+        moved0 = whole.shift(bench, every, value0, last, nothing, base)
+        moved = whole.shift(bench, test, value, member, scenarios[member], read)
+        z0 = z0 + np.where(over0, 0.0, shift[:, -1] + moved0)
+        z = z + np.where(over, 0.0, shift[test, member] + moved)
     swaps = _swapped(model, probes, bench, sample)
     if swaps is not None:
         test, member = np.concatenate([test, swaps[0]]), np.concatenate([member, swaps[1]])
@@ -133,7 +138,11 @@ def _uncertainty(
     slope = z_slope(quantity, value0)
     spread = assume.probe_spread_ohm if quantity == "ohm" else assume.probe_spread_v
     variance = (meter.own_spread(value0, spread) * slope) ** 2
-    names, columns = _causes(model, bench, quantity, value0)
+    names, columns = _causes(model, bench, quantity)
+    if quantity == "volt" and model.network.battery is not None:
+        at = np.array([model.network.battery])
+        per_volt = share(bench.solved, bench.tests.a, bench.tests.b, at)
+        variance += (per_volt * assume.supply_spread_v) ** 2
     columns = columns * slope[:, None]
     gain = meter.gain_spread(value0) * slope
     variance += gain**2
@@ -158,7 +167,7 @@ class _Instrument:
     def __init__(self, model: Model, probe: Probe, explained: Explained) -> None:
         self.quantity = probe.quantity
         self.meter = meter_of(model.job, probe.meter, probe.quantity, model.assume)
-        self.supply = model.assume.supply_spread_v / max(model.job.about.supply_v, 1.0)
+        self.supply, self.battery = model.assume.supply_spread_v, model.network.battery
         known = {name: i for i, name in enumerate(explained.causes)}
         none = np.zeros(len(explained.mean))
         second = "leads" if self.quantity == "ohm" else "supply"
@@ -167,14 +176,26 @@ class _Instrument:
             for name in (f"gain {self.meter.name}", second)
         )
 
-    def shift(self, value: Floats, member: Ints) -> Floats:
-        ohm = self.quantity == "ohm"
-        second = self.meter.offset_spread if ohm else np.abs(value) * self.supply
-        moved = self.gain[member] * self.meter.gain_spread(value) + self.second[member] * second
+    def shift(
+        self,
+        bench: Bench,
+        test: Ints,
+        value: Floats,
+        member: Ints,
+        scenarios: Scenarios,
+        outcome: Outcome,
+    ) -> Floats:
+        moved = self.gain[member] * self.meter.gain_spread(value)
+        if self.quantity == "ohm":
+            moved = moved + self.second[member] * self.meter.offset_spread
+        elif self.battery is not None:
+            at = np.full(len(test), self.battery)
+            per_volt = -bench.sensitivity(test, scenarios, outcome, at)
+            moved = moved + self.second[member] * self.supply * per_volt
         return np.asarray(moved * z_slope(self.quantity, value))
 
 
-def _causes(model: Model, bench: Bench, quantity: str, value0: Floats) -> tuple[list[str], Floats]:
+def _causes(model: Model, bench: Bench, quantity: str) -> tuple[list[str], Floats]:
     """Shared causes of the sound loom's readings: part tolerances and temperatures."""
     solved, configuration = bench.solved, bench.solved.configuration
     edges = np.array(
@@ -182,8 +203,8 @@ def _causes(model: Model, bench: Bench, quantity: str, value0: Floats) -> tuple[
     )
     edges = edges[(solved.edge_island[edges] >= 0) & (configuration.spread[edges] > 0)]
     a, b = bench.tests.a[:, None], bench.tests.b[:, None]
-    share = solved.c(b, edges[None, :]) - solved.c(a, edges[None, :])
-    change = share**2 if quantity == "ohm" else -share * solved.loop_current[edges]
+    part = share(solved, a, b, edges[None, :])
+    change = part**2 if quantity == "ohm" else part * solved.loop_current[edges]
     change = change * configuration.ohm[edges]
     names = [f"part {model.network.edges[edge].element.element}" for edge in edges]  # type: ignore[union-attr]
     columns = [change * configuration.spread[edges]]
@@ -194,6 +215,11 @@ def _causes(model: Model, bench: Bench, quantity: str, value0: Floats) -> tuple[
         moved = (change * configuration.per_kelvin[edges])[:, warmed].sum(axis=1)
         columns.append((moved * temperature.spread_k)[:, None])
         names.append(f"temperature {source} {temperature.celsius:g}")
+    inner = np.array(model.network.inner_supplies, dtype=np.int64)
+    if quantity == "volt" and len(inner):
+        spread = model.assume.inner_supply_spread * configuration.emf[inner]
+        columns.append(-share(solved, a, b, inner[None, :]) * spread)
+        names += [f"inner supply {edge}" for edge in inner]
     return names, np.hstack(columns)
 
 
@@ -281,9 +307,9 @@ def _moved(outcome: Outcomes, sample: Sample) -> tuple[Ints, Floats]:
     label = sample.label[member]
     home = np.where(outcome.over0, _OVER, 0)[test]
     keys, masses = [], []
-    for number, share in ((low, 1.0 - part), (low + 1.0, part)):
+    for number, near in ((low, 1.0 - part), (low + 1.0, part)):
         chosen = np.where(outcome.over, _OVER, number.astype(np.int64))
-        weight = np.where(outcome.over, 0.5, share) * mass
+        weight = np.where(outcome.over, 0.5, near) * mass
         away = (chosen != home) & (weight > 0)
         keys.append(((test * 2 * _BINS + chosen + _BINS // 2) * sample.labels + label)[away])
         masses.append(weight[away])

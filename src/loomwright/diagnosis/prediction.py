@@ -12,7 +12,7 @@ import attrs
 import numpy as np
 from numpy.typing import NDArray
 
-from loomwright.circuit import Bench, Outcome, Solved
+from loomwright.circuit import Bench, Outcome, Scenarios, Solved
 from loomwright.circuit.configuration import Floats
 from loomwright.circuit.solver import Ints
 from loomwright.diagnosis.model import NONE, Hypotheses, Model, Probe
@@ -134,8 +134,7 @@ class Predictor:
             second = np.full(len(h), self.meter.offset_spread)
             cells = self._cells_ohm(h, outcome)
         else:
-            relative = self.model.assume.supply_spread_v / max(self.model.job.about.supply_v, 1.0)
-            second = np.abs(value) * relative
+            second = self._per_supply(h, outcome) * self.model.assume.supply_spread_v
             cells = self._cells_volt(h)
         first = self.meter.gain_spread(value)
         parts, names = self._parts(h, outcome)
@@ -171,24 +170,36 @@ class Predictor:
             per_kelvin = (change * ohm * configuration.per_kelvin[edges])[:, warmed].sum(axis=1)
             columns.append(per_kelvin * temperature.spread_k)
             names.append(f"temperature {source} {temperature.celsius:g}")
+        inner = np.array(self.model.network.inner_supplies, dtype=np.int64)
+        if self.probe.quantity == "volt" and len(inner):
+            spread = self.model.assume.inner_supply_spread * configuration.emf[inner]
+            moved = -self._share(h, outcome, inner) * spread
+            columns += [moved[:, i] for i in range(len(inner))]
+            names += [f"inner supply {edge}" for edge in inner]
         return columns, names
 
     def _change_per_ohm(self, h: Hypotheses, outcome: Outcome, edges: Ints) -> Floats:
         """d(reading)/d(edge resistance), shape (hypotheses, edges)."""
-        column = np.zeros((len(h), 1), np.int64)
+        share = self._share(h, outcome, edges)
         if self.probe.quantity == "ohm":
-            wide = Outcome(*(part[:, None] for part in attrs.astuple(outcome, recurse=False)))
-            scenarios = self.model.scenarios(self.solved, h)
-            tall = attrs.evolve(
-                scenarios, **{name: getattr(scenarios, name)[:, None] for name in
-                              ("port1", "size1", "port2", "size2")}
-            )  # fmt: skip
-            return self.bench.sensitivity(column, tall, wide, edges[None, :]) ** 2
+            return share**2
         # Adjoint form with the currents of the sound loom: near enough to weigh a voltage.
-        solved, tests = self.solved, self.bench.tests
-        share = solved.c(tests.b[0], edges) - solved.c(tests.a[0], edges)
-        fixed = -share * solved.loop_current[edges]
-        return np.broadcast_to(fixed, (len(h), len(edges)))
+        return np.asarray(share * self.solved.loop_current[edges])
+
+    def _per_supply(self, h: Hypotheses, outcome: Outcome) -> Floats:
+        """d(voltage)/d(battery voltage), shape (hypotheses,)."""
+        battery = self.model.network.battery
+        if battery is None:
+            return np.zeros(len(h))
+        return -self._share(h, outcome, np.array([battery]))[:, 0]
+
+    def _share(self, h: Hypotheses, outcome: Outcome, edges: Ints) -> Floats:
+        """Share of a test current in edges with the faults in place, (hypotheses, edges)."""
+        scenarios = self.model.scenarios(self.solved, h)
+        columns = (part[:, None] for part in attrs.astuple(scenarios, recurse=False))
+        wide = Outcome(*(part[:, None] for part in attrs.astuple(outcome, recurse=False)))
+        first = np.zeros((len(h), 1), np.int64)
+        return self.bench.sensitivity(first, Scenarios(*columns), wide, edges[None, :])
 
     @property
     def _uncertain_edges(self) -> Ints:
