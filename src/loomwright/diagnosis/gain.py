@@ -13,12 +13,13 @@ import attrs
 import numpy as np
 from numpy.typing import NDArray
 
-from loomwright.circuit import Bench, Outcome, Ports, Scenarios
+from loomwright.circuit import Bench, Ports, Scenarios
 from loomwright.circuit.configuration import Floats
 from loomwright.circuit.ports import share
 from loomwright.circuit.solver import Ints
 from loomwright.diagnosis.likelihood import Explained
 from loomwright.diagnosis.model import NONE, Hypotheses, Model, Probe
+from loomwright.diagnosis.prediction import Predictor
 from loomwright.diagnosis.scale import SPOT, meter_of, to_z, z_slope
 
 _BIN = 2.5  # width of a bin in standard uncertainties
@@ -26,6 +27,7 @@ _OVER = 1 << 20  # bin of over-range
 _BINS = 1 << 21
 _SWAPS = 12
 _REPEATED = 6.0
+_OVER_SIGMA = 0.05  # where the sound loom gives no value to be uncertain about
 
 
 @attrs.frozen(eq=False)
@@ -90,15 +92,7 @@ def outcomes(model: Model, probes: Sequence[Probe], sample: Sample) -> Outcomes:
     value0, over0 = _shown(model, quantity, base.ohm, base.volt)
     value, over = _shown(model, quantity, read.ohm, read.volt)
     z0, z = to_z(quantity, value0), to_z(quantity, value)
-    sigma, shift = _uncertainty(model, bench, probes, value0, over0, sample)
-    if shift is not None and sample.explained is not None:
-        whole = _Instrument(model, probes[0], sample.explained)
-        every, last = np.arange(len(z0)), np.full(len(z0), -1)
-        nothing = Scenarios(last, z0 * 0.0, last, z0 * 0.0)
-        moved0 = whole.shift(bench, every, value0, last, nothing, base)
-        moved = whole.shift(bench, test, value, member, scenarios[member], read)
-        z0 = z0 + np.where(over0, 0.0, shift[:, -1] + moved0)
-        z = z + np.where(over, 0.0, shift[test, member] + moved)
+    sigma = _uncertainty(model, bench, probes, value0, over0, sample)
     swaps = _swapped(model, probes, bench, sample)
     if swaps is not None:
         test, member = np.concatenate([test, swaps[0]]), np.concatenate([member, swaps[1]])
@@ -131,8 +125,8 @@ def _uncertainty(
     value0: Floats,
     over0: NDArray[np.bool_],
     sample: Sample,
-) -> tuple[Floats, Floats | None]:
-    """Standard uncertainty of each test, and how known causes shift it per member."""
+) -> Floats:
+    """Standard uncertainty of each test in the sound loom, less what the readings explain."""
     quantity, assume = probes[0].quantity, model.assume
     meter = meter_of(model.job, probes[0].meter, quantity, assume)
     slope = z_slope(quantity, value0)
@@ -146,53 +140,56 @@ def _uncertainty(
     columns = columns * slope[:, None]
     gain = meter.gain_spread(value0) * slope
     variance += gain**2
-    shift = None
-    left = np.ones(len(names))
-    if sample.explained is not None:
-        known = {name: i for i, name in enumerate(sample.explained.causes)}
-        both = [(i, known[name]) for i, name in enumerate(names) if name in known]
-        if both:
-            here, there = (np.array(part) for part in zip(*both, strict=True))
-            left[here] = sample.explained.remaining[there]
-            shift = columns[:, here] @ sample.explained.mean[:, there].T
+    left, _ = _known(tuple(names), sample.explained)
     variance += (columns**2) @ left + SPOT[quantity] ** 2
     # Taken again, a reading tells whether it was a slip, and hardly more.
     again = np.array([_REPEATED if probe in sample.taken else 1.0 for probe in probes])
-    return np.where(over0, 0.05, np.sqrt(variance)) * again, shift
+    return np.where(over0, _OVER_SIGMA, np.sqrt(variance)) * again
 
 
-class _Instrument:
-    """How the meter, its leads and the supply, as known by now, shift a reading on the z scale."""
+def _known(names: tuple[str, ...], explained: Explained | None) -> tuple[Floats, Floats]:
+    """Share of variance left of each cause, and its mean per member, (causes,), (members, causes).
 
-    def __init__(self, model: Model, probe: Probe, explained: Explained) -> None:
-        self.quantity = probe.quantity
-        self.meter = meter_of(model.job, probe.meter, probe.quantity, model.assume)
-        self.supply, self.battery = model.assume.supply_spread_v, model.network.battery
-        known = {name: i for i, name in enumerate(explained.causes)}
-        none = np.zeros(len(explained.mean))
-        second = "leads" if self.quantity == "ohm" else "supply"
-        self.gain, self.second = (
-            explained.mean[:, known[name]] if name in known else none
-            for name in (f"gain {self.meter.name}", second)
-        )
+    A cause no reading has touched is as unknown as ever.
+    """
+    if explained is None:
+        return np.ones(len(names)), np.zeros((1, len(names)))
+    place = {name: i for i, name in enumerate(explained.causes)}
+    left = np.array([explained.remaining[place[n]] if n in place else 1.0 for n in names])
+    none = np.zeros(len(explained.mean))
+    columns = [explained.mean[:, place[n]] if n in place else none for n in names]
+    return left, np.column_stack(columns) if columns else np.zeros((len(none), 0))
 
-    def shift(
-        self,
-        bench: Bench,
-        test: Ints,
-        value: Floats,
-        member: Ints,
-        scenarios: Scenarios,
-        outcome: Outcome,
-    ) -> Floats:
-        moved = self.gain[member] * self.meter.gain_spread(value)
-        if self.quantity == "ohm":
-            moved = moved + self.second[member] * self.meter.offset_spread
-        elif self.battery is not None:
-            at = np.full(len(test), self.battery)
-            per_volt = -bench.sensitivity(test, scenarios, outcome, at)
-            moved = moved + self.second[member] * self.supply * per_volt
-        return np.asarray(moved * z_slope(self.quantity, value))
+
+def precise_outcomes(predictors: Sequence[Predictor], sample: Sample) -> Outcomes:
+    """The same for a few readings of any settings, as exactly as the posterior would take them.
+
+    Every member's own sensitivities and what the readings taken say of temperatures, tolerances
+    and the meter under that member enter; so a reading that only repeats what is known gains
+    nothing.
+    """
+    sound = predictors[0].model.singles[:1]
+    everyone = Hypotheses.joined([sample.hypotheses, sound])
+    members = np.arange(len(sample.hypotheses))
+    rows = []
+    for predictor in predictors:
+        predicted = predictor.predict(everyone)
+        left, mean = _known(predicted.causes, sample.explained)
+        z = predicted.z + (predicted.shared * mean).sum(axis=1)
+        variance = predicted.own + predicted.shared**2 @ left
+        inside = np.append(sample.probability, 1e-3) * ~predicted.over
+        sigma = np.sqrt(inside @ variance / inside.sum()) if inside.any() else _OVER_SIGMA
+        rows.append((z, predicted.over, max(float(sigma), 1e-3)))
+    count = len(members)
+    return Outcomes(
+        z0=np.array([z[-1] for z, _, _ in rows]),
+        over0=np.array([over[-1] for _, over, _ in rows]),
+        sigma=np.array([sigma for _, _, sigma in rows]),
+        test=np.repeat(np.arange(len(rows)), count),
+        member=np.tile(members, len(rows)),
+        z=np.concatenate([z[:-1] for z, _, _ in rows]),
+        over=np.concatenate([over[:-1] for _, over, _ in rows]),
+    )
 
 
 def _causes(model: Model, bench: Bench, quantity: str) -> tuple[list[str], Floats]:

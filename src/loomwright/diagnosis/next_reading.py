@@ -11,16 +11,21 @@ from loomwright import standards
 from loomwright.circuit.configuration import Floats
 from loomwright.circuit.solver import Ints
 from loomwright.diagnosis.admissible import Admissible, Candidate, Situation
-from loomwright.diagnosis.gain import Outcomes, Sample, Worth, outcomes, worth
+from loomwright.diagnosis.gain import Outcomes, Sample, outcomes, precise_outcomes, worth
 from loomwright.diagnosis.likelihood import explain
-from loomwright.diagnosis.model import NONE, Hypotheses, Setting
+from loomwright.diagnosis.model import NONE, Hypotheses, Probe, Setting
 from loomwright.diagnosis.posterior import Diagnosis, Posterior
+from loomwright.diagnosis.prediction import Predictor
 from loomwright.diagnosis.scale import from_z
 from loomwright.loom import State
 
 SAMPLES = 400
 _NEAR_PLUGS = 10
 _LEAST_BITS = 0.02
+_NOTHING = 1e-3  # bits
+_BATCH = 8
+_MOST_BATCHES = 4
+_MOST_PREDICTORS = 200
 
 
 @attrs.frozen(eq=False)
@@ -54,6 +59,7 @@ class Advisor:
     diagnosis: Diagnosis
     seed: int = 0
     admissible: Admissible = attrs.field(init=False)
+    _predictors: dict[Probe, Predictor] = attrs.field(factory=dict, init=False)
 
     def __attrs_post_init__(self) -> None:
         self.admissible = Admissible(self.diagnosis.model)
@@ -93,28 +99,51 @@ class Advisor:
         groups: dict[tuple[Setting, str], list[Candidate]] = defaultdict(list)
         for candidate in self.admissible.candidates(now, self.near_plugs(posterior)):
             groups[(candidate.probe.setting, candidate.probe.quantity)].append(candidate)
-        scored: list[tuple[float, Outcomes, Worth, int, Candidate]] = []
+        rough: list[tuple[float, Candidate]] = []
         for candidates in groups.values():
             found = outcomes(model, [candidate.probe for candidate in candidates], sample)
-            value = worth(found, sample)
-            for i, candidate in enumerate(candidates):
-                if value.bits[i] > 1e-3:
-                    rate = value.bits[i] / candidate.minutes
-                    scored.append((rate, found, value, i, candidate))
-        scored.sort(key=lambda row: -row[0])
+            bits = worth(found, sample).bits
+            rough += [
+                (float(bits[i]) / candidate.minutes, candidate)
+                for i, candidate in enumerate(candidates)
+                if bits[i] > _NOTHING
+            ]
+        rough.sort(key=lambda row: -row[0])
         chosen: list[Suggestion] = []
-        for _, found, value, i, candidate in scored:
-            if len(chosen) == count:
-                break
-            suggestion = Suggestion(
-                candidate,
-                float(value.bits[i]),
-                float(value.surer[i]),
-                self._expected(posterior, sample, found, i, candidate),
-            )
-            if not any(_alike(suggestion, other) for other in chosen):
+        for suggestion in self._weighed(posterior, sample, rough):
+            if len(chosen) < count and not any(_alike(suggestion, other) for other in chosen):
                 chosen.append(suggestion)
         return chosen
+
+    def _weighed(
+        self, posterior: Posterior, sample: Sample, rough: list[tuple[float, Candidate]]
+    ) -> list[Suggestion]:
+        """The most promising candidates weighed precisely, best first.
+
+        Batch after batch, until none of the rest promises more than the best found.
+        """
+        found: list[Suggestion] = []
+        best = 0.0
+        for start in range(0, min(len(rough), _BATCH * _MOST_BATCHES), _BATCH):
+            if rough[start][0] <= best:
+                break
+            batch = [candidate for _, candidate in rough[start : start + _BATCH]]
+            outcome = precise_outcomes([self._predictor(c.probe) for c in batch], sample)
+            value = worth(outcome, sample)
+            for i, candidate in enumerate(batch):
+                if value.bits[i] > _NOTHING:
+                    expected = self._expected(posterior, sample, outcome, i, candidate)
+                    bits, surer = float(value.bits[i]), float(value.surer[i])
+                    found.append(Suggestion(candidate, bits, surer, expected))
+                    best = max(best, bits / candidate.minutes)
+        return sorted(found, key=lambda s: -s.bits / s.candidate.minutes)
+
+    def _predictor(self, probe: Probe) -> Predictor:
+        if probe not in self._predictors:
+            if len(self._predictors) >= _MOST_PREDICTORS:
+                self._predictors.pop(next(iter(self._predictors)))
+            self._predictors[probe] = Predictor(self.diagnosis.model, probe)
+        return self._predictors[probe]
 
     def sample(self, posterior: Posterior) -> Sample:
         """A systematic sample of the posterior, hidden faults included (unbiased)."""
