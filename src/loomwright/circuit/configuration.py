@@ -14,7 +14,8 @@ from loomwright.circuit.network import Edge, Network
 from loomwright.loom import TEMPERATURE_KEYS, CurvePoint, Element, Job, State, Wire
 from loomwright.loom.errors import OutOfRange
 from loomwright.loom.state import Value
-from loomwright.physics.conductor import strand_area, wire_resistance
+from loomwright.physics.conductor import wire_resistance
+from loomwright.physics.strands import strand_area
 from loomwright.physics.thermistor_table import TableCurve
 from loomwright.physics.winding import winding_resistance
 
@@ -146,9 +147,9 @@ class _Values:
             return self.connection(assume.contact_ohm, present=not (edge.plugs & off))
         if edge.kind == "battery":
             # With the key off the posts keep their voltage; only the feed is cut.
-            return assume.battery_ohm, self.job.about.supply_v, True, 0.0, 0.0, ""
+            return assume.battery_ohm, self.job.about.supply_v, True, 0.5, 0.0, ""
         if edge.kind == "feed":
-            return assume.link_ohm, 0.0, self.state.powered, 0.0, 0.0, ""
+            return assume.link_ohm, 0.0, self.state.powered, 0.5, 0.0, ""
         return self.connection(assume.earth_ohm, present=True)
 
     def connection(self, ohm: float, *, present: bool) -> Row:

@@ -71,12 +71,13 @@ def tie(solved: Solved, one: tuple[Ints, Ints], two: tuple[Ints, Ints]) -> Float
     """Integer part: how often the tie between islands is shared by two node pairs."""
     island = solved.island
     (a, b), (c, d) = (tuple(island[n] for n in pair) for pair in (one, two))
-    return (
+    shared: Floats = (
         (a == c).astype(np.float64)
         - (a == d).astype(np.float64)
         - (b == c).astype(np.float64)
         + (b == d).astype(np.float64)
     )
+    return shared
 
 
 @attrs.frozen(eq=False)

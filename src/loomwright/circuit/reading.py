@@ -27,6 +27,7 @@ from loomwright.circuit.ports import Ports, couple, mutual, source
 from loomwright.circuit.solver import Ints, Solved
 
 NO_FAULT = -1
+_FIELDS = ("ohm", "volt", "x1", "x2", "y1", "y2")
 _FORBIDDEN = 0.25  # integers below: 0 is allowed, 1 and up is not
 
 
@@ -39,12 +40,15 @@ class Outcome:
     ohm : resistance between the probes [ohm], infinite where nothing connects them
     volt : open-circuit voltage plus against minus [V], 0 where the probes float
     x1, x2 : how strongly each fault port answers the test current (see `sensitivity`)
+    y1, y2 : how strongly it answers the supplies [A or V] (see `supply_current`)
     """
 
     ohm: Floats
     volt: Floats
     x1: Floats
     x2: Floats
+    y1: Floats
+    y2: Floats
 
 
 @attrs.frozen(eq=False)
@@ -143,7 +147,7 @@ class Bench:
     def base(self) -> Outcome:
         """The readings with nothing wrong, shape (tests,)."""
         quiet = np.zeros(len(self.tests))
-        return _finish(_Probe(self._r, self._k, self._v), quiet, quiet)
+        return _finish(_Probe(self._r, self._k, self._v), (quiet, quiet), (quiet, quiet))
 
     def read(self, tests: Ints, scenarios: Scenarios) -> Outcome:
         """Readings of tests under scenarios; the shapes of both broadcast.
@@ -154,13 +158,13 @@ class Bench:
         scenarios : fault sets, such as shape (S,)
         """
         shape = np.broadcast_shapes(np.shape(tests), np.shape(scenarios.port1))
-        out = Outcome(*(np.zeros(shape) for _ in range(4)))
+        out = Outcome(*(np.zeros(shape) for _ in _FIELDS))
         kind = self._kinds(scenarios)
         for code in np.unique(kind):
             chosen = kind == code
             if np.ndim(tests) == 2 and np.ndim(scenarios.port1) == 1:
                 part = self._read(tests, scenarios[chosen], int(code))
-                for name in ("ohm", "volt", "x1", "x2"):
+                for name in _FIELDS:
                     getattr(out, name)[:, chosen] = getattr(part, name)
             else:
                 every = np.broadcast_to(chosen, shape)
@@ -168,7 +172,7 @@ class Bench:
                     *(np.broadcast_to(column, shape)[every] for column in attrs.astuple(scenarios))
                 )
                 part = self._read(np.broadcast_to(tests, shape)[every], flat, int(code))
-                for name in ("ohm", "volt", "x1", "x2"):
+                for name in _FIELDS:
                     getattr(out, name)[every] = getattr(part, name)
         return out
 
@@ -185,6 +189,17 @@ class Bench:
         for port, x in ((scenarios.port1, outcome.x1), (scenarios.port2, outcome.x2)):
             c = c + x * self._edge_answer(port, edges)
         return c
+
+    def supply_current(self, scenarios: Scenarios, outcome: Outcome, edges: Ints) -> Floats:
+        """Current that the supplies drive through given edges with the faults in place [A].
+
+        The derivative of an open-circuit voltage by an edge's resistance is the product of this
+        and its `sensitivity` (Tellegen). Shapes broadcast.
+        """
+        current = self.solved.loop_current[edges]
+        for port, y in ((scenarios.port1, outcome.y1), (scenarios.port2, outcome.y2)):
+            current = current + y * self._edge_answer(port, edges)
+        return current
 
     def _edge_answer(self, port: Ints, edges: Ints) -> Floats:
         there = np.maximum(port, 0)
@@ -207,14 +222,15 @@ class Bench:
         probe = _Probe(self._r[tests], self._k[tests], self._v[tests])
         if code == 0:
             quiet = np.zeros(np.broadcast_shapes(np.shape(tests), scenarios.port1.shape))
-            return _finish(probe, quiet, quiet)
+            return _finish(probe, (quiet, quiet), (quiet, quiet))
         one = self._seen(tests, scenarios.port1, scenarios.size1)
         if code == 1:
             gain, probe = _through_series(probe, one)
-            return _finish(probe, gain * one.w, np.zeros_like(gain * one.w))
+            x, none = gain * one.w, np.zeros_like(gain * one.w)
+            return _finish(probe, (x, none), (gain * one.drive, none))
         if code == 2:
-            probe, x = _through_shunt(probe, one)
-            return _finish(probe, x, np.zeros_like(x))
+            probe, x, y = _through_shunt(probe, one)
+            return _finish(probe, (x, np.zeros_like(x)), (y, np.zeros_like(x)))
         two = self._seen(tests, scenarios.port2, scenarios.size2)
         between = mutual(self.solved, self.ports[scenarios.port1], self.ports[scenarios.port2])
         if code == 5:
@@ -233,12 +249,12 @@ class Bench:
         )  # fmt: skip
 
 
-def _finish(probe: _Probe, x1: Floats, x2: Floats) -> Outcome:
+def _finish(probe: _Probe, x: tuple[Floats, Floats], y: tuple[Floats, Floats]) -> Outcome:
     forbidden = probe.k > _FORBIDDEN
-    shape = np.broadcast_shapes(np.shape(probe.r), np.shape(x1))
-    ohm = np.broadcast_to(np.where(forbidden, np.inf, np.maximum(probe.r, 0.0)), shape)
-    volt = np.broadcast_to(np.where(forbidden, 0.0, probe.v), shape)
-    return Outcome(ohm, volt, np.broadcast_to(x1, shape), np.broadcast_to(x2, shape))
+    shape = np.broadcast_shapes(np.shape(probe.r), np.shape(x[0]))
+    ohm = np.where(forbidden, np.inf, np.maximum(probe.r, 0.0))
+    volt = np.where(forbidden, 0.0, probe.v)
+    return Outcome(*(np.broadcast_to(part, shape) for part in (ohm, volt, *x, *y)))
 
 
 def _gain(fault: _Seen) -> tuple[Floats, Floats]:
@@ -257,7 +273,7 @@ def _through_series(probe: _Probe, fault: _Seen) -> tuple[Floats, _Probe]:
     )
 
 
-def _through_shunt(probe: _Probe, fault: _Seen) -> tuple[_Probe, Floats]:
+def _through_shunt(probe: _Probe, fault: _Seen) -> tuple[_Probe, Floats, Floats]:
     tied = fault.k > _FORBIDDEN
     own = fault.own + fault.size
     x = -np.where(tied, fault.kw, fault.w) / np.where(tied, fault.k, own)
@@ -266,7 +282,7 @@ def _through_shunt(probe: _Probe, fault: _Seen) -> tuple[_Probe, Floats]:
         probe.k + x * fault.kw,
         probe.v + x * fault.drive,
     )
-    return after, x
+    return after, x, np.where(tied, 0.0, -fault.drive / np.where(tied, 1.0, own))
 
 
 def _two_series(
@@ -285,8 +301,9 @@ def _two_series(
         drive=np.where(bridge, 0.0, drive),
     )
     gain2, final = _through_series(after, second)
-    x2 = gain2 * second.w
-    return _finish(final, gain * (one.w - m * x2), x2)
+    x2, y2 = gain2 * second.w, gain2 * second.drive
+    x1, y1 = gain * (one.w - m * x2), gain * (one.drive - m * y2)
+    return _finish(final, (x1, x2), (y1, y2))
 
 
 def _series_and_shunt(probe: _Probe, one: _Seen, two: _Seen, m: Floats) -> Outcome:
@@ -300,8 +317,9 @@ def _series_and_shunt(probe: _Probe, one: _Seen, two: _Seen, m: Floats) -> Outco
         two.drive + one.drive * m * gain,
         two.size,
     )
-    final, x2 = _through_shunt(after, second)
-    return _finish(final, gain * (one.w + x2 * m), x2)
+    final, x2, y2 = _through_shunt(after, second)
+    x1, y1 = gain * (one.w + x2 * m), gain * (one.drive + y2 * m)
+    return _finish(final, (x1, x2), (y1, y2))
 
 
 def _two_shunts(probe: _Probe, one: _Seen, two: _Seen, m: Floats, km: Floats) -> Outcome:
@@ -312,8 +330,10 @@ def _two_shunts(probe: _Probe, one: _Seen, two: _Seen, m: Floats, km: Floats) ->
     d1, d2 = one.own + one.size, two.own + two.size
     # Free (rank 0): a Cholesky sweep.
     ratio = m / d1
-    y2 = -(two.w - ratio * one.w) / (d2 - ratio * m)
-    y1 = -(one.w + m * y2) / d1
+    f2, s2 = (
+        -(b - ratio * a) / (d2 - ratio * m) for a, b in ((one.w, two.w), (one.drive, two.drive))
+    )
+    f1, s1 = -(one.w + m * f2) / d1, -(one.drive + m * s2) / d1
     # Rank 1: a particular current along v, the rest free along u, at right angles.
     first = one.k > _FORBIDDEN
     v1, v2 = np.where(first, one.k, 0.0), np.where(first, km, 1.0)
@@ -322,19 +342,22 @@ def _two_shunts(probe: _Probe, one: _Seen, two: _Seen, m: Floats, km: Floats) ->
     p1, p2 = along * v1, along * v2
     u1, u2 = -v2, v1
     slope = u1 * (one.w + d1 * p1 + m * p2) + u2 * (two.w + m * p1 + d2 * p2)
-    free = -slope / (u1**2 * d1 + 2.0 * u1 * u2 * m + u2**2 * d2)
+    stiff = u1**2 * d1 + 2.0 * u1 * u2 * m + u2**2 * d2
+    free, driven = -slope / stiff, -(u1 * one.drive + u2 * two.drive) / stiff
     # Rank 2: the islands fix both.
     det = one.k * two.k - km**2
     safe = np.where(det > _FORBIDDEN, det, 1.0)
     q1 = -(two.k * one.kw - km * two.kw) / safe
     q2 = -(one.k * two.kw - km * one.kw) / safe
     rank = np.where(det > _FORBIDDEN, 2, np.where(one.k + two.k > _FORBIDDEN, 1, 0))
-    x1 = np.choose(rank, [y1, p1 + free * u1, q1])
-    x2 = np.choose(rank, [y2, p2 + free * u2, q2])
+    x1 = np.choose(rank, [f1, p1 + free * u1, q1])
+    x2 = np.choose(rank, [f2, p2 + free * u2, q2])
+    y1 = np.choose(rank, [s1, driven * u1, 0.0 * s1])
+    y2 = np.choose(rank, [s2, driven * u2, 0.0 * s2])
     heat = x1 * (2.0 * one.w + x1 * d1) + x2 * (2.0 * two.w + x2 * d2) + 2.0 * m * x1 * x2
     after = _Probe(
         probe.r + heat,
         probe.k + x1 * one.kw + x2 * two.kw,
         probe.v + x1 * one.drive + x2 * two.drive,
     )
-    return _finish(after, x1, x2)
+    return _finish(after, (x1, x2), (y1, y2))

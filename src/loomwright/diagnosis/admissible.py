@@ -79,7 +79,7 @@ class Admissible:
         """Minutes to open each plug, by its lock and where it sits."""
         loom, minutes = self.model.network.topology, self.minutes_of
         soak = {zone.zone: zone.soak_c for zone in self.model.job.zones}
-        found = {}
+        found: dict[str, float] = {}
         for plug in self.model.job.plugs:
             device = loom.devices.get(plug.mates_with or "")
             hot = soak.get(device.zone) if device and device.zone else None
@@ -163,7 +163,7 @@ class Admissible:
         """What a reading costs from where things stand."""
         minutes = self.minutes_of
         cost = minutes[f"minutes_per_{probe.quantity}_reading"]
-        for plug in probe.setting.unplugged - now.opened:
+        for plug in sorted(probe.setting.unplugged - now.opened):
             cost += self.access.get(plug, 0.0)
         for point in (probe.plus, probe.minus):
             reached = point.owner in now.opened | now.touched | probe.setting.unplugged
@@ -179,8 +179,10 @@ class Admissible:
         )
         return cost + (minutes["second_person_minutes"] / 2 if changed else 0.0)
 
-    def _dead_setting(self, now: Situation, also: Iterable[str] = (), **settings: Value) -> Setting:
-        state = now.state.changed(**{**dict(self._rest(now)), "key": "off", **settings})
+    def _dead_setting(
+        self, now: Situation, also: Iterable[str] = (), held: Iterable[tuple[str, Value]] = ()
+    ) -> Setting:
+        state = now.state.changed(**{**dict(self._rest(now)), "key": "off", **dict(held)})
         return Setting.of(state, (*self.control, *also))
 
     def _rest(self, now: Situation) -> Iterator[tuple[str, Value]]:
@@ -195,12 +197,12 @@ class Admissible:
         control = [point for plug in self.control for point in self.wired[plug]]
         yield from self._among(control, rest, now)
         for name, value in self.other_states:
-            setting = self._dead_setting(now, **{name: value})
+            setting = self._dead_setting(now, held=[(name, value)])
             if setting != rest:
                 yield from self._to_rails(control, setting, now)
                 yield from self._linked(control, setting, now)
         if _celsius(now.state.settings, "engine_c") < HOT_ENGINE_C - 30.0:
-            hot = self._dead_setting(now, engine_c=HOT_ENGINE_C)
+            hot = self._dead_setting(now, held=[("engine_c", HOT_ENGINE_C)])
             yield from self._linked(control, hot, now)
         for plug in near:
             points = self.wired[plug]

@@ -144,7 +144,8 @@ def _uncertainty(
     variance += (columns**2) @ left + SPOT[quantity] ** 2
     # Taken again, a reading tells whether it was a slip, and hardly more.
     again = np.array([_REPEATED if probe in sample.taken else 1.0 for probe in probes])
-    return np.where(over0, _OVER_SIGMA, np.sqrt(variance)) * again
+    sigma: Floats = np.where(over0, _OVER_SIGMA, np.sqrt(variance)) * again
+    return sigma
 
 
 def _known(names: tuple[str, ...], explained: Explained | None) -> tuple[Floats, Floats]:
@@ -203,7 +204,7 @@ def _causes(model: Model, bench: Bench, quantity: str) -> tuple[list[str], Float
     part = share(solved, a, b, edges[None, :])
     change = part**2 if quantity == "ohm" else part * solved.loop_current[edges]
     change = change * configuration.ohm[edges]
-    names = [f"part {model.network.edges[edge].element.element}" for edge in edges]  # type: ignore[union-attr]
+    names = [f"part {edge}" for edge in edges]
     columns = [change * configuration.spread[edges]]
     sources = np.array(configuration.temperature)[edges]
     for source in sorted(set(sources.tolist()) - {""}):
@@ -260,19 +261,19 @@ class Worth:
 def worth(outcome: Outcomes, sample: Sample) -> Worth:
     """Expected information and expected rise of certainty of every test."""
     tests, labels = len(outcome.z0), sample.labels
-    p_label = np.bincount(sample.label, sample.probability, minlength=labels)
+    p_label = _mass(sample.label, sample.probability, labels)
     key, mass = _moved(outcome, sample)
     if not len(key):
         return Worth(np.zeros(tests), np.zeros(tests))
     cell, inverse = np.unique(key, return_inverse=True)
-    cell_mass = np.bincount(inverse, mass)
+    cell_mass = _mass(inverse, mass)
     cell_bin, cell_label = cell // labels, cell % labels
     cell_test = cell_bin // (2 * _BINS)
     gone = np.zeros((tests, labels))
     np.add.at(gone, (cell_test, cell_label), cell_mass)
     kept = np.maximum(p_label[None, :] - gone, 0.0)
     bins, bin_of = np.unique(cell_bin, return_inverse=True)
-    bin_mass = np.bincount(bin_of, cell_mass)
+    bin_mass = _mass(bin_of, cell_mass)
     bin_test = bins // (2 * _BINS)
     h_label = _entropy_terms(p_label).sum()
     h_bin = _entropy_terms(kept.sum(axis=1)) + np.bincount(
@@ -311,6 +312,11 @@ def _moved(outcome: Outcomes, sample: Sample) -> tuple[Ints, Floats]:
         keys.append(((test * 2 * _BINS + chosen + _BINS // 2) * sample.labels + label)[away])
         masses.append(weight[away])
     return np.concatenate(keys), np.concatenate(masses)
+
+
+def _mass(number: Ints, mass: Floats, count: int = 0) -> Floats:
+    """Sum of the masses that carry the same number."""
+    return np.asarray(np.bincount(number, mass, minlength=count), dtype=np.float64)
 
 
 def _entropy_terms(p: Floats) -> Floats:

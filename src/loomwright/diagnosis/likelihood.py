@@ -228,8 +228,8 @@ def _jacobian(
 def _inverse(covariance: Floats) -> tuple[Floats, Floats]:
     """Inverse and log-determinant of each; unit rows add nothing to the determinant."""
     root = np.linalg.cholesky(covariance)
-    log_det = 2.0 * np.log(np.einsum("hii->hi", root)).sum(axis=1)
-    return np.linalg.inv(covariance), log_det
+    log_det: Floats = 2.0 * np.log(np.einsum("hii->hi", root)).sum(axis=1)
+    return np.asarray(np.linalg.inv(covariance), dtype=np.float64), log_det
 
 
 def _log_sum(values: Floats) -> Floats:

@@ -228,7 +228,9 @@ class Model:
         the solution, the probe pairs in its node numbers, and which of them the swap can move;
         None when it can move none
         """
-        cavities = self.faults[fault].swap or ()
+        cavities = self.faults[fault].swap
+        if cavities is None:
+            return None
         base = self.solved(setting)
         one, other = (self.network.node_of[cavity] for cavity in cavities)
         if cavities[0].owner in setting.unplugged:

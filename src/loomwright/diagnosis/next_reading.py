@@ -23,6 +23,8 @@ SAMPLES = 400
 _NEAR_PLUGS = 10
 _LEAST_BITS = 0.02
 _NOTHING = 1e-3  # bits
+_SHORT_A = 25.0  # beyond the usual fuse; common practice, no published source
+_SHORT_CHANCE = 0.01
 _BATCH = 8
 _MOST_BATCHES = 4
 _MOST_PREDICTORS = 200
@@ -97,7 +99,10 @@ class Advisor:
         # A claim that one reading carries alone is doubted: what would confirm or refute it?
         sample = self.sample(posterior if posterior.doubted is None else posterior.doubted)
         groups: dict[tuple[Setting, str], list[Candidate]] = defaultdict(list)
+        short = self._short_is_likely(sample, now)
         for candidate in self.admissible.candidates(now, self.near_plugs(posterior)):
+            if short and candidate.probe.setting.as_state.powered:
+                continue
             groups[(candidate.probe.setting, candidate.probe.quantity)].append(candidate)
         rough: list[tuple[float, Candidate]] = []
         for candidates in groups.values():
@@ -137,6 +142,21 @@ class Advisor:
                     found.append(Suggestion(candidate, bits, surer, expected))
                     best = max(best, bits / candidate.minutes)
         return sorted(found, key=lambda s: -s.bits / s.candidate.minutes)
+
+    def _short_is_likely(self, sample: Sample, now: Situation) -> bool:
+        """Whether turning the key on could drive a fuse-blowing current through the loom."""
+        model = self.diagnosis.model
+        battery, supply = model.network.battery, self.admissible.supply_point
+        if battery is None or supply is None or self.admissible.earth_point is None:
+            return False
+        setting = Setting.of(now.state.changed(key="on"), ())
+        probe = Probe("volt", supply, self.admissible.earth_point, setting)
+        h = sample.hypotheses
+        bench = model.bench([probe])
+        scenarios = model.scenarios(bench.solved, h)
+        outcome = bench.read(np.zeros(len(h), np.int64), scenarios)
+        amps = bench.supply_current(scenarios, outcome, np.full(len(h), battery))
+        return float(sample.probability[np.abs(amps) > _SHORT_A].sum()) > _SHORT_CHANCE
 
     def _predictor(self, probe: Probe) -> Predictor:
         if probe not in self._predictors:

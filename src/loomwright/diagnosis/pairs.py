@@ -172,7 +172,8 @@ def _same_edge(model: Model, seen_numbers: Ints) -> Mask:
     low, high = np.minimum(ports.a, ports.b), np.maximum(ports.a, ports.b)
     same_pair = (low[seen_numbers][:, None] == low) & (high[seen_numbers][:, None] == high)
     shunt = edge < 0
-    return same_edge | (same_pair & shunt[seen_numbers][:, None] & shunt[None, :])
+    found: Mask = same_edge | (same_pair & shunt[seen_numbers][:, None] & shunt[None, :])
+    return found
 
 
 def _strongest(bound: Floats, most: int) -> tuple[Ints, Ints]:

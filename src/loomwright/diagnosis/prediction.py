@@ -141,7 +141,9 @@ class Predictor:
         shared = np.column_stack([first, second, *parts]) * slope[:, None]
         shared = np.column_stack([shared, np.full(len(h), SPOT[quantity])])
         names.append(f"spot {self.probe.plus} {self.probe.minus} {hash(self.probe.setting)}")
-        kept = np.flatnonzero(np.abs(shared).max(axis=0) > 1e-5)
+        # A wire or contact matters from a fraction of the reading's own uncertainty.
+        telling = np.abs(shared).max(axis=0) > 0.1 * SPOT[quantity]
+        kept = np.flatnonzero(telling)
         return Prediction(
             z=to_z(quantity, value),
             over=over,
@@ -154,22 +156,23 @@ class Predictor:
 
     def _parts(self, h: Hypotheses, outcome: Outcome) -> tuple[list[Floats], list[str]]:
         """How tolerances and temperatures move the reading [ohm or V] for one standard unit."""
-        solved, configuration = self.solved, self.solved.configuration
+        configuration = self.solved.configuration
         edges = self._uncertain_edges
-        if not len(edges):
-            return [], []
-        change = self._change_per_ohm(h, outcome, edges)
-        ohm = configuration.ohm[edges] * self._factors(h, edges)
-        tolerance = change * ohm * configuration.spread[edges]
-        columns = [tolerance[:, i] for i in range(len(edges))]
-        names = [f"part {self.model.network.edges[edge].element.element}" for edge in edges]  # type: ignore[union-attr]
-        sources = np.array(configuration.temperature)[edges]
-        for source in sorted(set(sources) - {""}):
-            temperature = solved.configuration.temperatures[source]
-            warmed = np.flatnonzero(sources == source)
-            per_kelvin = (change * ohm * configuration.per_kelvin[edges])[:, warmed].sum(axis=1)
-            columns.append(per_kelvin * temperature.spread_k)
-            names.append(f"temperature {source} {temperature.celsius:g}")
+        columns: list[Floats] = []
+        names: list[str] = []
+        if len(edges):
+            change = self._change_per_ohm(h, outcome, edges)
+            ohm = configuration.ohm[edges] * self._factors(h, edges)
+            tolerance = change * ohm * configuration.spread[edges]
+            columns = [tolerance[:, i] for i in range(len(edges))]
+            names = [f"part {edge}" for edge in edges]
+            sources = np.array(configuration.temperature)[edges]
+            for source in sorted(set(sources.tolist()) - {""}):
+                temperature = configuration.temperatures[source]
+                warmed = np.flatnonzero(sources == source)
+                per_kelvin = (change * ohm * configuration.per_kelvin[edges])[:, warmed].sum(axis=1)
+                columns.append(per_kelvin * temperature.spread_k)
+                names.append(f"temperature {source} {temperature.celsius:g}")
         inner = np.array(self.model.network.inner_supplies, dtype=np.int64)
         if self.probe.quantity == "volt" and len(inner):
             spread = self.model.assume.inner_supply_spread * configuration.emf[inner]
@@ -183,8 +186,8 @@ class Predictor:
         share = self._share(h, outcome, edges)
         if self.probe.quantity == "ohm":
             return share**2
-        # Adjoint form with the currents of the sound loom: near enough to weigh a voltage.
-        return np.asarray(share * self.solved.loop_current[edges])
+        scenarios, wide = self._tall(h, outcome)
+        return share * self.bench.supply_current(scenarios, wide, edges[None, :])
 
     def _per_supply(self, h: Hypotheses, outcome: Outcome) -> Floats:
         """d(voltage)/d(battery voltage), shape (hypotheses,)."""
@@ -195,15 +198,23 @@ class Predictor:
 
     def _share(self, h: Hypotheses, outcome: Outcome, edges: Ints) -> Floats:
         """Share of a test current in edges with the faults in place, (hypotheses, edges)."""
+        scenarios, wide = self._tall(h, outcome)
+        first = np.zeros((len(h), 1), np.int64)
+        return self.bench.sensitivity(first, scenarios, wide, edges[None, :])
+
+    def _tall(self, h: Hypotheses, outcome: Outcome) -> tuple[Scenarios, Outcome]:
         scenarios = self.model.scenarios(self.solved, h)
         columns = (part[:, None] for part in attrs.astuple(scenarios, recurse=False))
-        wide = Outcome(*(part[:, None] for part in attrs.astuple(outcome, recurse=False)))
-        first = np.zeros((len(h), 1), np.int64)
-        return self.bench.sensitivity(first, Scenarios(*columns), wide, edges[None, :])
+        wide = (part[:, None] for part in attrs.astuple(outcome, recurse=False))
+        return Scenarios(*columns), Outcome(*wide)
 
     @property
     def _uncertain_edges(self) -> Ints:
-        """Elements that carry current in an island a probe or a fault seen by it can reach."""
+        """Edges that can move the reading, in the islands the probes and faults they see reach.
+
+        Ohms are moved by elements; milliohms of wire and contact are below a meter's leads. Volts
+        are moved by those too, once a short drives a large current through them.
+        """
         solved = self.solved
         seen = np.flatnonzero(self.bench.touched()[0])
         tests, ports = self.bench.tests, self.model.ports
@@ -212,7 +223,7 @@ class Predictor:
         elements = [
             number
             for number, edge in enumerate(self.model.network.edges)
-            if edge.element is not None
+            if edge.element is not None or self.probe.quantity == "volt"
         ]
         edges = np.array(elements, dtype=np.int64)
         reachable = np.isin(solved.edge_island[edges], islands)

@@ -27,7 +27,8 @@ def to_z(quantity: str, value: Floats) -> Floats:
     """z of a reading [ohm or V]; infinite stays infinite."""
     if quantity == "volt":
         return np.asarray(value, dtype=float)
-    return np.log1p(np.maximum(np.asarray(value, dtype=float), 0.0) / R0_OHM)
+    z: Floats = np.log1p(np.maximum(np.asarray(value, dtype=float), 0.0) / R0_OHM)
+    return z
 
 
 def from_z(quantity: str, z: Floats) -> Floats:
@@ -81,7 +82,8 @@ class Meter:
 
     def own_spread(self, value: Floats, probe_spread: float) -> Floats:
         """Standard uncertainty of one reading alone [ohm or V]: counts and probe tips."""
-        return np.hypot(self.step[self.range_of(value)] / sqrt(3.0), probe_spread)
+        spread: Floats = np.hypot(self.step[self.range_of(value)] / sqrt(3.0), probe_spread)
+        return spread
 
 
 def meter_of(job: Job, name: str | None, quantity: str, assume: Assumptions) -> Meter:
@@ -98,19 +100,19 @@ def meter_of(job: Job, name: str | None, quantity: str, assume: Assumptions) -> 
         percent = np.full(len(scale), assume.meter_percent)
         return Meter("", quantity, scale, percent, step, unknown, unknown, stated=False)
     rows.sort(key=lambda row: row.full_scale)
-    percent, step = [], []
+    percents, steps = [], []
     for row in rows:
         count = row.resolution or row.full_scale / assume.meter_full_scale_counts
         counts = assume.meter_counts if row.counts is None else row.counts
-        percent.append(assume.meter_percent if row.percent is None else row.percent)
-        step.append(max(counts, 0.5) * count)
+        percents.append(assume.meter_percent if row.percent is None else row.percent)
+        steps.append(max(counts, 0.5) * count)
     leads = next((row.leads_ohm for row in rows if row.leads_ohm is not None), 0.0)
     return Meter(
         name or "",
         quantity,
         np.array([row.full_scale for row in rows]),
-        np.array(percent, dtype=float),
-        np.array(step),
+        np.array(percents, dtype=float),
+        np.array(steps),
         leads if quantity == "ohm" else 0.0,
         assume.leads_ohm / 4 if quantity == "ohm" else 0.0,
         stated=True,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
 import attrs
 import numpy as np
@@ -130,43 +131,46 @@ def _far(taken: Taken, best: Hypotheses | None) -> bool:
     return bool(predicted.over[0]) or away > _APART
 
 
+_WRITTEN_WRONG = (
+    (1e3, "read on a kΩ range and written as Ω"),
+    (1e-3, "written a thousand times too high, Ω taken for kΩ"),
+    (1e6, "read on a MΩ range and written as Ω"),
+)
+_GUESSED_K = (-40.0, -20.0, -10.0, 10.0, 20.0, 40.0, 60.0)
+
+
 def _slip(found: Diagnosed, reading: Reading, taken: Taken, best: Hypotheses | None) -> str:
     """The slip that brings the reading closest to the best explanation of the others."""
     model = found.diagnosis.model
     h = model.singles[:1] if best is None else best
-    tries: list[tuple[float, str]] = []
-    for factor, words in ((1e3, "read on a kΩ range and written as Ω"), (1e-3, "written a thousand times too high, Ω taken for kΩ"), (1e6, "read on a MΩ range and written as Ω")):  # fmt: skip
-        tries.append((_misfit(taken.predictor, h, reading.value * factor), words))
+    tries = [
+        (_misfit(taken.predictor, h, reading.value * factor), words)
+        for factor, words in _WRITTEN_WRONG
+        if reading.quantity == "ohm"
+    ]
     leads = model.assume.leads_ohm
     if reading.quantity == "ohm" and reading.value > leads:
-        tries.append(
-            (_misfit(taken.predictor, h, reading.value - leads), "lead resistance not taken off")
-        )
+        misfit = _misfit(taken.predictor, h, reading.value - leads)
+        tries.append((misfit, "lead resistance not taken off"))
     for setting, words in _other_settings(found, taken.probe.setting):
         probe = attrs.evolve(taken.probe, setting=setting)
         tries.append((_misfit(Predictor(model, probe), h, reading.value), words))
-    closest = min(tries, key=lambda pair: pair[0])
+    closest = min(tries, key=lambda pair: pair[0], default=(math.inf, ""))
     return closest[1] if closest[0] < _CLOSE else ""
 
 
-def _other_settings(found: Diagnosed, setting: Setting) -> list[tuple[Setting, str]]:
+def _other_settings(found: Diagnosed, setting: Setting) -> Iterator[tuple[Setting, str]]:
     """Settings the reading may really have been taken in."""
     loom = found.diagnosis.model.network.topology
     control = set(control_plugs(loom))
-    tries = []
-    for plug in sorted(setting.unplugged - control):
-        tries.append((attrs.evolve(setting, unplugged=setting.unplugged - {plug}), f"plug {plug} was left on"))  # fmt: skip
-    touched = {str(plug.plug) for plug in loom.job.plugs} - setting.unplugged - control
-    near = [plug for plug in sorted(touched) if any(plug in each.unplugged for each in found.used)]
-    for plug in near:
-        tries.append((attrs.evolve(setting, unplugged=setting.unplugged | {plug}), f"plug {plug} was still off"))  # fmt: skip
+    off = setting.unplugged
+    for plug in sorted(off - control):
+        yield attrs.evolve(setting, unplugged=off - {plug}), f"plug {plug} was left on"
+    for plug in sorted({name for each in found.used for name in each.unplugged} - off - control):
+        yield attrs.evolve(setting, unplugged=off | {plug}), f"plug {plug} was still off"
     state = setting.as_state
     for name in TEMPERATURE_KEYS:
         value = state.settings.get(name)
-        if isinstance(value, float):
-            for step in (-40.0, -20.0, -10.0, 10.0, 20.0, 40.0, 60.0):
-                moved = Setting.of(state.changed(**{name: value + step}), setting.unplugged)
-                tries.append(
-                    (moved, f"the {name.removesuffix('_c')} temperature was guessed wrong")
-                )
-    return tries
+        for step in _GUESSED_K if isinstance(value, float) else ():
+            moved = Setting.of(state.changed(**{name: float(value or 0.0) + step}), off)
+            yield moved, f"the {name.removesuffix('_c')} temperature was guessed wrong"
