@@ -25,7 +25,7 @@ _LEAST_BITS = 0.02
 _NOTHING = 1e-3  # bits
 _SHORT_A = 25.0  # beyond the usual fuse; common practice, no published source
 _SHORT_CHANCE = 0.01
-_BATCH = 8
+_BATCH = 6
 _MOST_BATCHES = 4
 _MOST_PREDICTORS = 200
 

@@ -31,6 +31,7 @@ MOST_CELLS = 900
 _CELLS_EACH = 8
 _SLACK = 2.0  # shared causes can help a pair a little more than the bound's lone variances
 _SEEN = 0.03
+_STRANGE = 6.0  # nats
 
 
 @attrs.frozen(eq=False)
@@ -66,7 +67,8 @@ def screen(
     faults = len(model.faults)
     companion = np.zeros((faults, faults), bool)
     seen_numbers = np.flatnonzero(seen)
-    if not taken or not len(seen_numbers):
+    if not len(seen_numbers) or not any(_strange(each) for each in taken):
+        # Readings that all fit a sound loom cannot call for two faults at once.
         return Screened(_no_hypotheses(), companion, -np.inf)
     acting = [_acting_together(model, each, seen_numbers) for each in taken]
     terms = np.column_stack([each.alone for each in taken])
@@ -149,6 +151,11 @@ def _best_terms(model: Model, excess: Floats) -> Floats:
     order = np.argsort(model.singles.fault1[1:], kind="stable") + 1
     starts = np.searchsorted(model.singles.fault1[order], np.arange(len(model.faults)))
     return np.maximum.reduceat(excess[order], starts, axis=0).T
+
+
+def _strange(taken: Taken) -> bool:
+    """Whether a reading is far from what the sound loom gives."""
+    return _peak(taken) - float(taken.alone[0]) > _STRANGE
 
 
 def _peak(taken: Taken) -> float:

@@ -27,20 +27,30 @@ CONFIRMED = 0.3
 _SEEN = 0.03  # in standard uncertainties: below it a reading does not see a fault
 _REFINE = 1e-3  # share of the posterior above which a cell is split
 _SPLIT = 4
-_NEAR = 30.0  # nats
+_NEAR = 16.0  # nats
 _WIDE = 0.2  # in ln(magnitude)
 _MOST_SPLIT = 60
 
 
 @attrs.frozen(eq=False)
 class Taken:
-    """One reading with what every single hypothesis says of it."""
+    """One reading with what every single hypothesis says of it.
+
+    Attributes
+    ----------
+    probe, observed, predictor : the reading
+    predicted : what the sound loom and every cell of every single fault say of it
+    alone : log-likelihood by this reading alone, shape (singles,)
+    moved : cells that change the reading by more than a trifle, shape (singles,)
+    seen : faults with such a cell, shape (faults,)
+    """
 
     probe: Probe
     observed: Observed
     predictor: Predictor
     predicted: Prediction
     alone: Floats
+    moved: NDArray[np.bool_]
     seen: NDArray[np.bool_]
 
 
@@ -132,15 +142,12 @@ class Diagnosis:
             limit_z=float(to_z(probe.quantity, np.array(meter.limit))),
         )
         sigma = float(np.sqrt(predicted.variance[0]))
-        moved = np.abs(predicted.z - predicted.z[0]) > _SEEN * sigma
-        changed = (predicted.over != predicted.over[0]) | (moved & ~predicted.over)
+        changed = np.abs(predicted.z - predicted.z[0]) > _SEEN * sigma
+        moved = (predicted.over != predicted.over[0]) | (changed & ~predicted.over)
         seen = np.zeros(len(self.model.faults), bool)
-        np.logical_or.at(seen, self.model.singles.fault1[1:], changed[1:])
-        self.taken.append(
-            Taken(
-                probe, observed, predictor, predicted, alone(observed, predicted, self.slips), seen
-            )
-        )
+        np.logical_or.at(seen, self.model.singles.fault1[1:], moved[1:])
+        lone = alone(observed, predicted, self.slips)
+        self.taken.append(Taken(probe, observed, predictor, predicted, lone, moved, seen))
 
     def posterior(self) -> Posterior:
         """What is believed now."""
@@ -177,8 +184,16 @@ class _Weighing:
         near = quick + self.singles.log_prior > (quick + self.singles.log_prior).max() - _NEAR
         rows = np.flatnonzero((fault == NONE) | (self.seen[fault] & near))
         h = self.singles[rows]
-        predicted = [each.predicted.rows(rows) for each in self.taken]
-        log_weight, without = self.fit(h, predicted)
+        plain = rows > 0
+        for each in self.taken:
+            plain &= ~each.moved[rows]
+        telling = np.flatnonzero(~plain)
+        predicted = [each.predicted.rows(rows[telling]) for each in self.taken]
+        some, some_without = self.fit(h[telling], predicted)
+        # Cells that leave every reading as it was share the sound loom's likelihood.
+        log_weight = h.log_prior + (some[0] - h.log_prior[0])
+        without = h.log_prior[:, None] + (some_without[0] - h.log_prior[0])
+        log_weight[telling], without[telling] = some, some_without
         share = np.exp(log_weight - logsumexp(log_weight))
         heavy = (share > _REFINE) & (h.width1 > 0)
         if not heavy.any() or not self.taken:

@@ -142,7 +142,7 @@ class Predictor:
         shared = np.column_stack([shared, np.full(len(h), SPOT[quantity])])
         names.append(f"spot {self.probe.plus} {self.probe.minus} {hash(self.probe.setting)}")
         # A wire or contact matters from a fraction of the reading's own uncertainty.
-        telling = np.abs(shared).max(axis=0) > 0.1 * SPOT[quantity]
+        telling = np.abs(shared).max(axis=0) > 0.2 * SPOT[quantity]
         kept = np.flatnonzero(telling)
         return Prediction(
             z=to_z(quantity, value),

@@ -1,14 +1,17 @@
 """How likely each fault is before any reading: common-practice rates, the survey, heat.
 
-Weights are relative. The survey multiplies the weights of the faults its aspect makes likelier;
-the heat zone of a place does the same; both tables are in `standards` and can be replaced.
+Weights are relative, and weak: the rates are a reading of trade practice, not counts, so their
+square roots are taken. A contact is still likelier than a winding, but never so much that a
+reading between the two is not worth taking. The survey multiplies the weights of the faults its
+aspect makes likelier; the heat zone of a place does the same; both tables are in `standards` and
+can be replaced.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import cached_property
-from math import prod
+from math import prod, sqrt
 
 import attrs
 
@@ -152,7 +155,8 @@ class Weights:
 
 
 def _rate(rate: FaultRate, factor: float) -> Rate:
-    return Rate(rate.kind, rate.weight * factor, rate.low or 0.0, rate.high or 0.0)
+    """A row of the table as a weight; nobody has counted, so the table speaks at half strength."""
+    return Rate(rate.kind, sqrt(rate.weight) * factor, rate.low or 0.0, rate.high or 0.0)
 
 
 def _acts(factor: SurveyFactor | HeatFactor, rate: FaultRate) -> bool:
