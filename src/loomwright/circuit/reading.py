@@ -202,6 +202,8 @@ class Bench:
         return current
 
     def _edge_answer(self, port: Ints, edges: Ints) -> Floats:
+        if not len(self.ports):
+            return np.zeros(np.broadcast_shapes(np.shape(port), np.shape(edges)))
         there = np.maximum(port, 0)
         solved, ports = self.solved, self.ports
         by_shunt = solved.c(ports.b[there], edges) - solved.c(ports.a[there], edges)
