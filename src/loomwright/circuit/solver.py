@@ -51,11 +51,18 @@ class Solved:
     _k: Floats
     _node_place: Ints
     _edge_place: Ints
+    _loop_place: Ints
     _z_start: Ints
     _c_start: Ints
     _k_start: Ints
     _nodes_in: Ints
     _edges_in: Ints
+    _loops_in: Ints
+
+    @property
+    def size(self) -> int:
+        """How many numbers the solution holds."""
+        return len(self._z) + len(self._c) + len(self._k)
 
     def z(self, u: Ints, v: Ints) -> Floats:
         """Transfer resistance Z of two nodes against their root [ohm]; 0 across islands."""
@@ -79,11 +86,11 @@ class Solved:
     def k(self, edge: Ints, other: Ints) -> Floats:
         """Loop conductance K between two edges [S]; 0 across islands and for bridges."""
         island = self.edge_island[edge]
-        same = (island == self.edge_island[other]) & (island != NOWHERE)
-        index = self._k_start[island] + self._edge_place[edge] * self._edges_in[island]
-        found: Floats = np.where(
-            same, self._k[np.where(same, index + self._edge_place[other], 0)], 0.0
-        )
+        looped = (self._loop_place[edge] != NOWHERE) & (self._loop_place[other] != NOWHERE)
+        same = (island == self.edge_island[other]) & looped
+        index = self._k_start[island] + self._loop_place[edge] * self._loops_in[island]
+        index = np.where(same, index + self._loop_place[other], 0)
+        found: Floats = np.where(same, self._k[index], 0.0)
         return found
 
 
@@ -104,16 +111,20 @@ def solve_arrays(nodes: int, tails: Ints, heads: Ints, configuration: Configurat
     edge_island = np.full(len(tails), NOWHERE)
     edge_place = np.zeros(len(tails), np.int64)
     series_class = np.full(len(tails), NOWHERE)
+    loop_place = np.full(len(tails), NOWHERE)
     loop_current, potential = np.zeros(len(tails)), np.zeros(nodes)
     for number, block in enumerate(blocks):
         island[block.nodes], node_place[block.nodes] = number, np.arange(len(block.nodes))
         edge_island[block.edges] = number
         edge_place[block.edges] = np.arange(len(block.edges))
         series_class[block.edges] = block.series_class
+        looped = np.array(block.edges, dtype=np.int64)[block.series_class != NOWHERE]
+        loop_place[looped] = np.arange(len(looped))
         loop_current[block.edges] = block.loop_current
         potential[block.nodes] = block.potential
     node_counts = np.array([len(block.nodes) for block in blocks], dtype=np.int64)
     edge_counts = np.array([len(block.edges) for block in blocks], dtype=np.int64)
+    loop_counts = np.array([len(block.k) for block in blocks], dtype=np.int64)
     return Solved(
         configuration=configuration,
         island=island,
@@ -126,11 +137,13 @@ def solve_arrays(nodes: int, tails: Ints, heads: Ints, configuration: Configurat
         k=_laid(block.k for block in blocks),
         node_place=node_place,
         edge_place=edge_place,
+        loop_place=loop_place,
         z_start=_starts(node_counts * node_counts),
         c_start=_starts(node_counts * edge_counts),
-        k_start=_starts(edge_counts * edge_counts),
+        k_start=_starts(loop_counts * loop_counts),
         nodes_in=node_counts,
         edges_in=edge_counts,
+        loops_in=loop_counts,
     )
 
 
@@ -192,6 +205,8 @@ class _Forest:
 
 @attrs.frozen(eq=False)
 class _Block:
+    """One island solved: Z by nodes, C by nodes and edges, K by the edges that lie in loops."""
+
     nodes: list[int]
     edges: list[int]
     z: Floats
@@ -217,8 +232,7 @@ def _block(forest: _Forest, island: _Island, ohm: Floats, emf: Floats) -> _Block
         quiet = np.zeros(len(edges))
         none = np.full(len(edges), NOWHERE)
         potential = path @ emf[edges]
-        k = np.zeros((len(edges), len(edges)))
-        return _Block(island.nodes, edges, z, path, k, none, quiet, potential)
+        return _Block(island.nodes, edges, z, path, np.zeros((0, 0)), none, quiet, potential)
     loops = np.zeros((len(island.chords), len(edges)))
     for row_number, edge in enumerate(island.chords):
         tail, head = place[forest.tails[edge]], place[forest.heads[edge]]
@@ -229,13 +243,15 @@ def _block(forest: _Forest, island: _Island, ohm: Floats, emf: Floats) -> _Block
     k = loops.T @ inner_loops
     c = path - ((path * r) @ loops.T) @ inner_loops
     z = (path * r) @ c.T
+    classes = _series_classes(loops, edges)
+    looped = np.flatnonzero(classes != NOWHERE)
     return _Block(
         nodes=island.nodes,
         edges=edges,
         z=(z + z.T) / 2,
         c=c,
-        k=k,
-        series_class=_series_classes(loops, edges),
+        k=k[np.ix_(looped, looped)],
+        series_class=classes,
         loop_current=k @ emf[edges],
         potential=c @ emf[edges],
     )

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from functools import cached_property
+from typing import TypeVar
 
 import attrs
 import numpy as np
@@ -26,7 +27,11 @@ from loomwright.diagnosis.priors import Weights
 from loomwright.loom import Job, Point, Reading, State
 from loomwright.loom.state import Value
 
+Key = TypeVar("Key")
+Solution = TypeVar("Solution")
 NONE = -1
+_MOST_NODES = 250
+_MOST_SOLVED, _MOST_TURNED = 45_000_000, 4_000_000  # numbers of 8 bytes kept
 
 
 @attrs.frozen
@@ -172,8 +177,7 @@ class Model:
     def solved(self, setting: Setting) -> Solved:
         """The configuration of a setting, solved once."""
         if setting not in self._solved:
-            if len(self._solved) > 400:
-                self._solved.pop(next(iter(self._solved)))
+            _make_room(self._solved, lambda solved: solved.size, most=_MOST_SOLVED)
             configuration = configure(
                 self.network, setting.as_state, setting.unplugged, assume=self.assume
             )
@@ -226,7 +230,7 @@ class Model:
         Returns
         -------
         the solution, the probe pairs in its node numbers, and which of them the swap can move;
-        None when it can move none
+        None when it can move none, or when the islands are too large to solve anew for each swap
         """
         cavities = self.faults[fault].swap
         if cavities is None:
@@ -242,10 +246,11 @@ class Model:
         touched = {int(base.island[node]) for node in self._swap_ends(fault)}
         islands = list(touched)
         reached = np.isin(base.island[tests.a], islands) | np.isin(base.island[tests.b], islands)
-        if not reached.any():
+        if not reached.any() or np.isin(base.island, islands).sum() > _MOST_NODES:
             return None
         key = (fault, setting)
         if key not in self._turned:
+            _make_room(self._turned, lambda turned: turned[0].size, most=_MOST_TURNED)
             self._turned[key] = self._solve_swapped(base, touched, one=one, other=other)
         solved, place = self._turned[key]
         return solved, Ports.shunt(place[tests.a], place[tests.b]), reached
@@ -284,3 +289,10 @@ class Model:
             len(nodes) + 1, np.array(tails, np.int64), np.array(heads, np.int64), part
         )
         return solved, place
+
+
+def _make_room(store: dict[Key, Solution], size: Callable[[Solution], int], *, most: int) -> None:
+    """Let the oldest solutions go until there is room for more."""
+    total = sum(size(each) for each in store.values())
+    while store and total > most:
+        total -= size(store.pop(next(iter(store))))

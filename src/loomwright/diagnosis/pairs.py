@@ -9,6 +9,7 @@ of the best explanation are solved in full.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import attrs
@@ -35,19 +36,47 @@ _STRANGE = 6.0  # nats
 
 
 @attrs.frozen(eq=False)
+class Companion:
+    """Hidden faults that the readings could show beside a seen one.
+
+    Attributes
+    ----------
+    faults : number of all faults
+    first, second : numbers of the seen and of the hidden faults
+    beside : whether they act together, shape (first, second)
+    """
+
+    faults: int
+    first: Ints
+    second: Ints
+    beside: Mask
+
+    def weight_beside(self, weight: Floats) -> Floats:
+        """Per seen fault the weight of its companions, shape (faults,)."""
+        found = np.zeros(self.faults)
+        found[self.first] = self.beside @ weight[self.second]
+        return found
+
+    def mass_beside(self, mass: Floats) -> Floats:
+        """Per hidden fault the mass of the seen ones it is a companion of, shape (faults,)."""
+        found = np.zeros(self.faults)
+        found[self.second] = mass[self.first] @ self.beside
+        return found
+
+
+@attrs.frozen(eq=False)
 class Screened:
     """Pairs worth solving.
 
     Attributes
     ----------
     hypotheses : their cells, log-prior included
-    companion : per seen fault the hidden ones that the readings could show beside it; what is
-        False here is summed in closed form, shape (faults, faults)
+    companion : pairs with a hidden second fault that are not summed in closed form
     log_discarded : log of the bound on all that was let go
     """
 
     hypotheses: Hypotheses
-    companion: Mask
+    companion: Companion
     log_discarded: float
 
 
@@ -64,32 +93,72 @@ def screen(
     slips : how often a reading is wrong
     best : log-weight of the best explanation so far
     """
-    faults = len(model.faults)
-    companion = np.zeros((faults, faults), bool)
-    seen_numbers = np.flatnonzero(seen)
-    if not len(seen_numbers) or not any(_strange(each) for each in taken):
+    first = np.flatnonzero(seen & ~model.is_swap)
+    if not len(first) or not any(_strange(each) for each in taken):
         # Readings that all fit a sound loom cannot call for two faults at once.
-        return Screened(_no_hypotheses(), companion, -np.inf)
-    acting = [_acting_together(model, each, seen_numbers) for each in taken]
+        none = Companion(len(seen), first[:0], first[:0], np.zeros((0, 0), bool))
+        return Screened(_no_hypotheses(), none, -np.inf)
+    second = np.flatnonzero((seen | _within_reach(model, taken, first)) & ~model.is_swap)
+    pairing = _Pairing(model, taken, first, second)
     terms = np.column_stack([each.alone for each in taken])
-    bound = _bounds(model, taken, acting=acting, terms=terms, seen_numbers=seen_numbers)
-    bound += _log_pair_prior(model, seen_numbers)
-    together = np.logical_or.reduce(acting)
-    hidden = ~seen
-    eligible = np.where(hidden[None, :], together, seen[None, :])
-    eligible &= ~(seen[None, :] & (np.arange(faults)[None, :] <= seen_numbers[:, None]))
-    eligible &= ~_same_edge(model, seen_numbers) & ~model.is_swap[None, :]
-    eligible &= ~model.is_swap[seen_numbers][:, None]
-    companion[seen_numbers] = together & hidden[None, :]
+    bound = _bounds(pairing, terms) + _log_pair_prior(model, first, second)
+    hidden = ~seen[second]
+    eligible = np.where(hidden[None, :], pairing.together, second[None, :] > first[:, None])
+    eligible &= ~_same_edge(model, first, second)
     chance = eligible & (bound > best - REACH)
     lost = bound[eligible & ~chance]
-    one, two = _strongest(np.where(chance, bound, -np.inf), MOST_PAIRS)
-    first = seen_numbers[one]
-    shown = _shown(model, taken, first=first, second=two, terms=terms, hidden=hidden)
-    companion[first[~shown], two[~shown]] = False
-    cells = _cells(model, taken, first=first[shown], second=two[shown], terms=terms)
+    rows, columns = _strongest(np.where(chance, bound, -np.inf), MOST_PAIRS)
+    one, two = first[rows], second[columns]
+    shown = _shown(model, taken, first=one, second=two, terms=terms, seen=seen)
+    beside = pairing.together & hidden[None, :]
+    beside[rows[~shown], columns[~shown]] = False
+    cells = _cells(model, taken, first=one[shown], second=two[shown], terms=terms)
     log_lost = float(np.logaddexp.reduce(lost)) if len(lost) else -np.inf
+    companion = Companion(len(seen), first, second, beside)
     return Screened(_heavy(taken, cells, slips, best), companion, log_lost)
+
+
+@attrs.define(slots=False, eq=False)
+class _Pairing:
+    """Seen faults against faults that could act with them, reading by reading."""
+
+    model: Model
+    taken: Sequence[Taken]
+    first: Ints
+    second: Ints
+
+    @cached_property
+    def acting(self) -> list[Mask]:
+        """Per reading whether the two could act on it together, (first, second)."""
+        return [_acting(self.model, each, self.first, self.second) for each in self.taken]
+
+    @cached_property
+    def together(self) -> Mask:
+        joined: Mask = np.logical_or.reduce(self.acting)
+        return joined
+
+
+def _within_reach(model: Model, taken: Sequence[Taken], first: Ints) -> Mask:
+    """Faults both of whose ends lie where some reading or a seen shunt reaches, (faults,)."""
+    found = np.zeros(len(model.faults), bool)
+    shunts = first[~model.ports.is_series[first]]
+    for each in taken:
+        end1, end2 = _ends(model, each)
+        island, tests = each.predictor.solved.island, each.predictor.bench.tests
+        reach = np.concatenate([island[tests.a], island[tests.b], end1[shunts], end2[shunts]])
+        found |= np.isin(end1, reach) & np.isin(end2, reach)
+    return found
+
+
+def _ends(model: Model, taken: Taken) -> tuple[Ints, Ints]:
+    """Islands at both ends of every fault's port; both those of its edge for a series fault."""
+    solved, ports = taken.predictor.solved, model.ports
+    inside = solved.edge_island[np.maximum(ports.edge, 0)]
+    series = ports.is_series
+    return (
+        np.where(series, inside, solved.island[ports.a]),
+        np.where(series, inside, solved.island[ports.b]),
+    )
 
 
 def _typical_variance(predicted: Prediction) -> float:
@@ -100,50 +169,44 @@ def _typical_variance(predicted: Prediction) -> float:
     return float(np.median(row.variance)) if len(row.z) else 1e-3
 
 
-def _acting_together(model: Model, taken: Taken, seen_numbers: Ints) -> Mask:
-    """Whether a seen fault and any other could act on one reading together, (seen, faults)."""
-    solved, ports = taken.predictor.solved, model.ports
-    tests = taken.predictor.bench.tests
-    series = ports.is_series
-    edge_island = solved.edge_island[np.maximum(ports.edge, 0)]
-    end1 = np.where(series, edge_island, solved.island[ports.a])
-    end2 = np.where(series, edge_island, solved.island[ports.b])
-    here = np.isin(np.stack([end1, end2]), [solved.island[tests.a[0]], solved.island[tests.b[0]]])
-    s = seen_numbers
-    reach1 = np.where(series[s], -2, end1[s])[:, None]
-    reach2 = np.where(series[s], -2, end2[s])[:, None]
-    near1 = here[0][None, :] | (end1[None, :] == reach1) | (end1[None, :] == reach2)
-    near2 = here[1][None, :] | (end2[None, :] == reach1) | (end2[None, :] == reach2)
-    touching = (here[0][s] | here[1][s])[:, None]
-    found = near1 & near2 & touching & (end1 >= 0)[None, :]
+def _acting(model: Model, taken: Taken, first: Ints, second: Ints) -> Mask:
+    """Whether two faults could act on one reading together, shape (first, second)."""
+    solved, tests = taken.predictor.solved, taken.predictor.bench.tests
+    end1, end2 = _ends(model, taken)
+    series = model.ports.is_series
+    here = [np.isin(end, solved.island[[tests.a[0], tests.b[0]]]) for end in (end1, end2)]
+    reach1, reach2 = (np.where(series[first], -2, end[first])[:, None] for end in (end1, end2))
+    near = [
+        at[second][None, :] | (end[second] == reach1) | (end[second] == reach2)
+        for at, end in zip(here, (end1, end2), strict=True)
+    ]
+    touching = (here[0][first] | here[1][first])[:, None]
+    found = near[0] & near[1] & touching & (end1[second] >= 0)[None, :]
     # Two series faults answer each other only inside a loop.
-    looped = solved.series_class[np.maximum(ports.edge, 0)] >= 0
-    both_series = series[s][:, None] & series[None, :]
-    separate = both_series & ~(looped[s][:, None] & looped[None, :])
-    return np.where(separate, taken.seen[s][:, None] & taken.seen[None, :], found)
+    looped = solved.series_class[np.maximum(model.ports.edge, 0)] >= 0
+    separate = series[first][:, None] & series[second][None, :]
+    separate &= ~(looped[first][:, None] & looped[second][None, :])
+    both_seen = taken.seen[first][:, None] & taken.seen[second][None, :]
+    acting: Mask = np.where(separate, both_seen, found)
+    return acting
 
 
-def _bounds(
-    model: Model, taken: Sequence[Taken], *, acting: list[Mask], terms: Floats, seen_numbers: Ints
-) -> Floats:
-    """Upper bound on the log-likelihood of each pair, shape (seen, faults)."""
-    faults = len(model.faults)
-    alone_seen = np.stack([each.seen for each in taken])  # (readings, faults)
+def _bounds(pairing: _Pairing, terms: Floats) -> Floats:
+    """Upper bound on the log-likelihood of each pair, shape (first, second)."""
     sound = terms[0]
-    peak = np.array([_peak(each) for each in taken])
-    gain = np.maximum(peak - sound, 0.0)
-    bound = np.full((len(seen_numbers), faults), sound.sum())
-    for r in range(len(taken)):
-        bound += acting[r] * gain[r]
-    # Readings that only one of the two moves, each at that one's best cell for it.
-    best = _best_terms(model, terms - sound[None, :])  # (readings, faults)
-    for r in range(len(taken)):
-        lone = alone_seen[r]
-        first, second = lone[seen_numbers][:, None], lone[None, :]
-        free = ~acting[r]
-        bound += (free & first & ~second) * best[r, seen_numbers][:, None]
-        bound += (free & second & ~first) * best[r][None, :]
-    return bound + _SLACK
+    best = _best_terms(pairing.model, terms - sound[None, :])  # (readings, faults)
+    bound = np.full((len(pairing.first), len(pairing.second)), sound.sum() + _SLACK)
+    for r, (each, acting) in enumerate(zip(pairing.taken, pairing.acting, strict=True)):
+        gain = max(_peak(each) - float(sound[r]), 0.0)
+        one, two = each.seen[pairing.first][:, None], each.seen[pairing.second][None, :]
+        # Moved by one of the two alone: its best cell for this reading. By both: the best of all.
+        bound += np.where(
+            acting,
+            gain,
+            np.where(one & ~two, best[r, pairing.first][:, None], 0.0)
+            + np.where(two & ~one, best[r, pairing.second][None, :], 0.0),
+        )
+    return bound
 
 
 def _best_terms(model: Model, excess: Floats) -> Floats:
@@ -165,21 +228,20 @@ def _peak(taken: Taken) -> float:
     return float(-0.5 * np.log(2 * np.pi * _typical_variance(taken.predicted) * 0.25))
 
 
-def _log_pair_prior(model: Model, seen_numbers: Ints) -> Floats:
+def _log_pair_prior(model: Model, first: Ints, second: Ints) -> Floats:
     totals, w = model.weights.totals, model.weight
     kappa = 2.0 * totals.two / (1.0 - (w**2).sum())
-    return np.asarray(np.log(kappa * w[seen_numbers][:, None] * w[None, :]))
+    return np.asarray(np.log(kappa * w[first][:, None] * w[second][None, :]))
 
 
-def _same_edge(model: Model, seen_numbers: Ints) -> Mask:
+def _same_edge(model: Model, first: Ints, second: Ints) -> Mask:
     """Two faults of one edge, or of one node pair, are one trouble, not two."""
-    ports = model.ports
-    edge = ports.edge
-    same_edge = (edge[seen_numbers][:, None] == edge[None, :]) & (edge >= 0)[None, :]
-    low, high = np.minimum(ports.a, ports.b), np.maximum(ports.a, ports.b)
-    same_pair = (low[seen_numbers][:, None] == low) & (high[seen_numbers][:, None] == high)
-    shunt = edge < 0
-    found: Mask = same_edge | (same_pair & shunt[seen_numbers][:, None] & shunt[None, :])
+    edge = model.ports.edge
+    same_edge = (edge[first][:, None] == edge[second]) & (edge[second] >= 0)[None, :]
+    low, high = (end(model.ports.a, model.ports.b) for end in (np.minimum, np.maximum))
+    same_pair = (low[first][:, None] == low[second]) & (high[first][:, None] == high[second])
+    shunts = (edge[first] < 0)[:, None] & (edge[second] < 0)[None, :]
+    found: Mask = same_edge | (same_pair & shunts)
     return found
 
 
@@ -191,10 +253,10 @@ def _strongest(bound: Floats, most: int) -> tuple[Ints, Ints]:
 
 
 def _shown(
-    model: Model, taken: Sequence[Taken], *, first: Ints, second: Ints, terms: Floats, hidden: Mask
+    model: Model, taken: Sequence[Taken], *, first: Ints, second: Ints, terms: Floats, seen: Mask
 ) -> Mask:
     """Whether a hidden second fault moves any reading beside the first at its best cell."""
-    shown = ~hidden[second]
+    shown = seen[second].copy()
     rows = np.flatnonzero(~shown)
     if not len(rows):
         return shown
@@ -234,7 +296,8 @@ def _cells(
     for number in set(first.tolist()) | set(second.tolist()):
         by_fault[number] = np.flatnonzero(singles.fault1 == number)
     alone_seen = np.stack([each.seen for each in taken]) if taken else np.zeros((0, 0), bool)
-    log_prior = _log_pair_prior(model, np.arange(len(model.faults)))
+    w = model.weight
+    kappa = 2.0 * model.weights.totals.two / (1.0 - (w**2).sum())
     parts = []
     for one, two in zip(first.tolist(), second.tolist(), strict=True):
         only_one = alone_seen[:, one] & ~alone_seen[:, two]
@@ -248,9 +311,8 @@ def _cells(
             singles.width1[grid_b] * wide_b,
         )  # fmt: skip
         share = len(by_fault[one]) * len(by_fault[two]) / (wide_a * wide_b)
-        parts.append(
-            attrs.evolve(pair, log_prior=np.full(len(pair), log_prior[one, two] - np.log(share)))
-        )
+        log_prior = float(np.log(kappa * w[one] * w[two] / share))
+        parts.append(attrs.evolve(pair, log_prior=np.full(len(pair), log_prior)))
     return Hypotheses.joined(parts) if parts else _no_hypotheses()
 
 

@@ -15,7 +15,7 @@ from scipy.special import logsumexp
 from loomwright.circuit.configuration import Floats
 from loomwright.diagnosis.likelihood import Observed, Slips, alone, fit, over_range_terms
 from loomwright.diagnosis.model import NONE, Hypotheses, Model, Probe
-from loomwright.diagnosis.pairs import screen
+from loomwright.diagnosis.pairs import Companion, screen
 from loomwright.diagnosis.places import Place, places_of
 from loomwright.diagnosis.prediction import Prediction, Predictor
 from loomwright.diagnosis.scale import Z_RANGE, to_z
@@ -39,7 +39,8 @@ class Taken:
     Attributes
     ----------
     probe, observed, predictor : the reading
-    predicted : what the sound loom and every cell of every single fault say of it
+    predicted : the different things that single faults say of it, the sound loom's first
+    row : which of them each cell of each single fault says, shape (singles,)
     alone : log-likelihood by this reading alone, shape (singles,)
     moved : cells that change the reading by more than a trifle, shape (singles,)
     seen : faults with such a cell, shape (faults,)
@@ -49,6 +50,7 @@ class Taken:
     observed: Observed
     predictor: Predictor
     predicted: Prediction
+    row: NDArray[np.int64]
     alone: Floats
     moved: NDArray[np.bool_]
     seen: NDArray[np.bool_]
@@ -132,7 +134,7 @@ class Diagnosis:
     def add(self, probe: Probe, value: float) -> None:
         """Take a reading [ohm or V, infinite for over-range] into account."""
         predictor = Predictor(self.model, probe)
-        predicted = predictor.predict(self.model.singles)
+        predicted, row = predictor.compact(self.model.singles)
         meter = predictor.meter
         over = bool(np.isinf(value))
         observed = Observed(
@@ -145,9 +147,12 @@ class Diagnosis:
         changed = np.abs(predicted.z - predicted.z[0]) > _SEEN * sigma
         moved = (predicted.over != predicted.over[0]) | (changed & ~predicted.over)
         seen = np.zeros(len(self.model.faults), bool)
-        np.logical_or.at(seen, self.model.singles.fault1[1:], moved[1:])
-        lone = alone(observed, predicted, self.slips)
-        self.taken.append(Taken(probe, observed, predictor, predicted, lone, moved, seen))
+        seen[self.model.singles.fault1[1:][moved[row][1:]]] = True
+        lone = alone(observed, predicted, self.slips)[row]
+        # A large loom has very many rows; half the digits are plenty for standard uncertainties.
+        slim = attrs.evolve(predicted, shared=predicted.shared.astype(np.float32))
+        taken = Taken(probe, observed, predictor, slim, row, lone, moved[row], seen)
+        self.taken.append(taken)
 
     def posterior(self) -> Posterior:
         """What is believed now."""
@@ -188,7 +193,7 @@ class _Weighing:
         for each in self.taken:
             plain &= ~each.moved[rows]
         telling = np.flatnonzero(~plain)
-        predicted = [each.predicted.rows(rows[telling]) for each in self.taken]
+        predicted = [each.predicted.rows(each.row[rows[telling]]) for each in self.taken]
         some, some_without = self.fit(h[telling], predicted)
         # Cells that leave every reading as it was share the sound loom's likelihood.
         log_weight = h.log_prior + (some[0] - h.log_prior[0])
@@ -261,12 +266,12 @@ class _Weighing:
             unmodelled - terms,
         ))  # fmt: skip
 
-    def second_weight(self, companion: NDArray[np.bool_]) -> Floats:
+    def second_weight(self, companion: Companion) -> Floats:
         """Prior odds, given a seen fault, of a second one that no reading shows."""
         totals, w = self.model.weights.totals, self.model.weight
         ratio = 2.0 * totals.two / (1.0 - (w**2).sum()) / totals.one
         hidden = np.where(self.seen, 0.0, w)
-        found: Floats = ratio * (hidden.sum() - companion @ hidden)
+        found: Floats = ratio * (hidden.sum() - companion.weight_beside(hidden))
         return found
 
     def quiet_weight(self) -> float:
@@ -299,7 +304,7 @@ class _Weighing:
         parts: _Parts,
         singles: Hypotheses,
         pairs: Hypotheses,
-        companion: NDArray[np.bool_],
+        companion: Companion,
         discarded: float,
         without: tuple[Floats, ...],
     ) -> Posterior:
@@ -332,7 +337,7 @@ class _Weighing:
         return min(1.0, float(np.exp(without.log_total() - parts.log_total()) * chance))
 
     def told(
-        self, parts: _Parts, singles: Hypotheses, pairs: Hypotheses, companion: NDArray[np.bool_]
+        self, parts: _Parts, singles: Hypotheses, pairs: Hypotheses, companion: Companion
     ) -> Posterior:
         """Masses as probabilities."""
         total = parts.log_total()
@@ -353,7 +358,7 @@ class _Weighing:
         total: float,
         singles: Hypotheses,
         pairs: Hypotheses,
-        companion: NDArray[np.bool_],
+        companion: Companion,
     ) -> tuple[Floats, Floats]:
         """P(fault is present), and the part of it that leaves every reading as it was."""
         totals, w = self.model.weights.totals, self.model.weight
@@ -374,7 +379,7 @@ class _Weighing:
         np.add.at(seen_mass, singles.fault1, single)
         second = self.second_weight(companion)
         alone = np.where(self.seen, seen_mass / (1.0 + second), 0.0)
-        beside = kappa / totals.one * (alone.sum() - alone @ companion)
+        beside = kappa / totals.one * (alone.sum() - companion.mass_beside(alone))
         found += hidden * beside
         return found, alone_hidden
 

@@ -87,25 +87,29 @@ class Predictor:
         return self.bench.solved
 
     def predict(self, h: Hypotheses) -> Prediction:
-        """Predict the reading under every hypothesis.
+        """Predict the reading under every hypothesis."""
+        compact, row = self.compact(h)
+        return compact.rows(row)
+
+    def compact(self, h: Hypotheses) -> tuple[Prediction, Ints]:
+        """Predictions that differ from the first hypothesis', and the row of each hypothesis.
 
         Hypotheses that leave the reading as the first one has it (the sound loom's, in a table
-        of singles) share its uncertainties.
+        of singles) share its row, row 0.
         """
         z, over = self.light(h)
-        changed = np.flatnonzero((over != over[0]) | (np.abs(z - z[0]) > _TOUCHED))
+        swaps = self.model.is_swap[np.maximum(h.fault1, 0)] & (h.fault1 != NONE)
+        changed = np.flatnonzero((over != over[0]) | (np.abs(z - z[0]) > _TOUCHED) | swaps)
         rows = np.concatenate([[0], changed[changed > 0]])
         some = h[rows]
         scenarios = self.model.scenarios(self.solved, some)
         outcome = self.bench.read(np.zeros(len(some), np.int64), scenarios)
-        detailed = self._prediction(some, outcome)
-        whole = np.zeros(len(h), np.int64)
-        whole[rows] = np.arange(len(rows))
-        prediction = detailed.rows(whole)
-        swaps = self.model.is_swap[np.maximum(h.fault1, 0)] & (h.fault1 != NONE)
+        prediction = self._prediction(some, outcome)
         if swaps.any():
-            self._put_swaps(prediction, h, np.flatnonzero(swaps))
-        return prediction
+            self._put_swaps(prediction, some, np.flatnonzero(swaps[rows]))
+        row = np.zeros(len(h), np.int64)
+        row[rows] = np.arange(len(rows))
+        return prediction, row
 
     def light(self, h: Hypotheses) -> tuple[Floats, NDArray[np.bool_]]:
         """Mean on the z scale and over-range alone; swapped cavities read as if they were not."""

@@ -43,8 +43,7 @@ def diagnose(job: Job, progress: Progress | None = None) -> Diagnosed:
     diagnosis = Diagnosis(model)
     used, aside = [], []
     for number, reading in enumerate(job.readings):
-        if progress is not None and not progress("readings", number / len(job.readings)):
-            raise Stopped("the work was stopped", expected="run it again to go on")
+        go_on(progress, "readings", 0.5 * number / len(job.readings))
         reason = unusable(model, reading)
         if reason:
             aside.append((reading, reason))
@@ -52,6 +51,18 @@ def diagnose(job: Job, progress: Progress | None = None) -> Diagnosed:
         diagnosis.add(Probe.of(reading), reading.value)
         used.append(reading)
     return Diagnosed(diagnosis, tuple(used), tuple(aside))
+
+
+def go_on(progress: Progress | None, what: str, share: float) -> None:
+    """Tell how far the work is.
+
+    Raises
+    ------
+    Stopped
+        when the answer is False.
+    """
+    if progress is not None and not progress(what, share):
+        raise Stopped("the work was stopped", expected="run it again to go on")
 
 
 def unusable(model: Model, reading: Reading) -> str:

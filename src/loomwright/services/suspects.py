@@ -7,11 +7,19 @@ from typing import Any
 import attrs
 import numpy as np
 
-from loomwright.diagnosis import NONE, Advisor, Diagnosis, Posterior, Suggestion, should_stop
+from loomwright.diagnosis import (
+    NONE,
+    Advisor,
+    Diagnosis,
+    Fault,
+    Posterior,
+    Suggestion,
+    should_stop,
+)
 from loomwright.diagnosis.harm import Caution
 from loomwright.loom import Job
 from loomwright.services.contradictions import Contradiction, contradictions
-from loomwright.services.diagnose import Diagnosed, Progress, diagnose
+from loomwright.services.diagnose import Diagnosed, Progress, diagnose, go_on
 from loomwright.services.next_words import cautions_of, in_words
 from loomwright.services.numbers import plain
 from loomwright.services.separate import Separated, separations
@@ -19,6 +27,7 @@ from loomwright.services.why import Reason, reasons
 
 MOST = 8
 LEAST = 0.02
+_LITTLE = 1.0 / 3.0
 
 
 @attrs.frozen(kw_only=True)
@@ -34,7 +43,8 @@ class Suspect:
     probability : that something is wrong here
     ohm : 5, 50 and 95 percent of the magnitude [ohm], None for an open or a swap
     because, against : readings for and against
-    apart : what would tell the items apart, empty when there is one
+    rests_on : readings each of which, left out, would leave little of the suspicion
+    apart : what would tell the items apart, empty when there is nothing to tell apart
     """
 
     items: tuple[str, ...]
@@ -45,6 +55,7 @@ class Suspect:
     ohm: tuple[float, float, float] | None
     because: tuple[Reason, ...]
     against: tuple[Reason, ...]
+    rests_on: tuple[str, ...]
     apart: str
 
     def json(self) -> dict[str, Any]:
@@ -58,6 +69,7 @@ class Suspect:
             "ohm": None if self.ohm is None else [plain(value, 3) for value in self.ohm],
             "because": [reason.sentence for reason in self.because],
             "against": [reason.sentence for reason in self.against],
+            "rests_on": list(self.rests_on),
             "apart": self.apart,
         }
 
@@ -150,10 +162,13 @@ def suspects(job: Job, progress: Progress | None = None) -> SuspectsReport:
     """
     found = diagnose(job, progress)
     diagnosis = found.diagnosis
+    go_on(progress, "weighing the faults", 0.5)
     posterior = diagnosis.posterior()
     places = leading_places(posterior)
     advisor = Advisor(diagnosis)
+    go_on(progress, "looking for the next reading", 0.7)
     offered = advisor.suggest(posterior)
+    go_on(progress, "putting it in words", 0.9)
     return SuspectsReport(
         job=job.about.title,
         readings_used=len(found.used),
@@ -207,14 +222,17 @@ def _suspect(found: Diagnosed, posterior: Posterior, place: int) -> Suspect:
         ohm=_magnitude(diagnosis, posterior, of_kind),
         because=reasons(found, posterior, place, speaking_for=True),
         against=reasons(found, posterior, place, speaking_for=False),
-        apart=_apart(members.items),
+        rests_on=_rests_on(found, posterior, place),
+        apart="" if _between(lead) else _apart(members.items),
     )
 
 
 def _ranked_items(found: Diagnosed, posterior: Posterior, place: int) -> tuple[str, ...]:
     """Items of the place, those of the likelier faults first."""
     model, members = found.diagnosis.model, found.diagnosis.places[place]
-    order = sorted(members.faults, key=lambda number: -posterior.fault[number])
+    order = sorted(
+        members.faults, key=lambda number: (-round(float(posterior.fault[number]), 9), number)
+    )
     items = (item for number in order for item in model.faults[number].items)
     return tuple(dict.fromkeys(items))
 
@@ -245,6 +263,21 @@ def _magnitude(
         for q in (0.05, 0.5, 0.95)
     )
     return low, mid, high
+
+
+def _rests_on(found: Diagnosed, posterior: Posterior, place: int) -> tuple[str, ...]:
+    """Readings without which less than a third of the probability would be left."""
+    if not len(posterior.place_without):
+        return ()
+    left = posterior.place_without[:, place] < posterior.place[place] * _LITTLE
+    return tuple(
+        str(reading.reading) for reading, gone in zip(found.used, left, strict=True) if gone
+    )
+
+
+def _between(fault: Fault) -> bool:
+    """Whether a fault lies between two cavities, so that both are meant, not one of them."""
+    return fault.edge < 0 and fault.items == tuple(str(point) for point in fault.at)
 
 
 def _apart(items: tuple[str, ...]) -> str:

@@ -1,0 +1,254 @@
+"""Write the documents that follow from the code: job format, commands, defaults, pictures.
+
+Run by `make docs`; a test compares what this makes with what is kept.
+"""
+
+from __future__ import annotations
+
+import io
+import os
+import re
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+from rich.console import Console
+from rich.terminal_theme import TerminalTheme
+from rich.text import Text
+
+from loomwright import standards
+from loomwright.loom import schema
+from loomwright.loom.schema import Column, Table
+
+DOCS = Path(__file__).resolve().parent
+ROOT = DOCS.parent
+COMMANDS = ("new", "check", "expect", "trace", "sees", "suspects")
+GENERATED = "<!-- made by docs/generate.py: change the code, then run `make docs` -->"
+
+
+def job_folder() -> str:
+    """The format of a job, table by table, from the schema."""
+    parts = [
+        GENERATED,
+        "# The job folder",
+        "A job is a folder of CSV tables with a `datapackage.json`, a .zip of such a folder, or "
+        "one .xlsx workbook with a sheet per table. `loomwright new my-car` makes one with worked "
+        "lines.",
+        "UTF-8. The first row is the header. A blank cell means *not known*. The unit is in the "
+        "column's name. Semicolons between cells and a decimal comma are read, too. Columns that "
+        "are not listed here are kept and passed through. A table that is not needed may be "
+        "missing. Identifiers are letters, digits, `-` and `_`. Columns in **bold** must be filled "
+        "in.",
+        "A *point* is `PLUG.cavity` (loom side), `DEVICE.pin` (device side) or a joint's name. A "
+        "plug on its device joins cavity *n* to pin *n*. `OL` is the meter's over-range.",
+    ]
+    parts += [section for table in schema.TABLES for section in _table(table)]
+    return "\n\n".join(parts) + "\n"
+
+
+def _table(table: Table) -> Iterator[str]:
+    yield f"## `{table.name}`"
+    yield table.help
+    rows = ["| column | what it holds | values | example |", "|---|---|---|---|"]
+    rows += [
+        f"| {_name(each)} | {each.help} | {_values(each)} | {_code(each.example)} |"
+        for each in table.columns
+    ]
+    yield "\n".join(rows)
+
+
+def _name(column: Column) -> str:
+    return f"**`{column.name}`**" if column.required else f"`{column.name}`"
+
+
+def _values(column: Column) -> str:
+    said = (
+        [", ".join(_code(choice) for choice in column.choices)] if column.choices else [column.kind]
+    )
+    if column.minimum is not None or column.maximum is not None:
+        said.append(_bounds(column))
+    elif column.unit:
+        said.append(column.unit)
+    if column.refers_to:
+        said.append(f"named in {' or '.join(_code(name) for name in column.refers_to)}")
+    if column.default is not None:
+        said.append(
+            f"blank means {column.default:g}"
+            if isinstance(column.default, float)
+            else f"blank means {_code(str(column.default))}"
+        )
+    return "; ".join(said)
+
+
+def _bounds(column: Column) -> str:
+    low = "" if column.minimum is None else f"{column.minimum:g}"
+    high = "" if column.maximum is None else f"{column.maximum:g}"
+    span = f"{low} to {high}" if low and high else f"from {low}" if low else f"up to {high}"
+    return f"{span} {column.unit}".strip()
+
+
+def _code(text: str) -> str:
+    return f"`{text}`" if text else ""
+
+
+def commands() -> str:
+    """The commands' own help, word for word."""
+    parts = [
+        GENERATED,
+        "# Commands",
+        "Results go to standard output, everything else to standard error. Exit codes: 0 done; 2 "
+        "the input must be mended, or there is no such thing; 3 refused for safety; 4 the disk or "
+        "a permission; 70 a mistake in the program (a reference number is given and the details "
+        "are kept in a file); 130 stopped by the person. Colour is left out where `NO_COLOR` is "
+        "set. The fields of `--json` are told in [json.md](json.md).",
+        f"```text\n{_help()}\n```",
+    ]
+    for name in COMMANDS:
+        parts += [f"## `loomwright {name}`", f"```text\n{_help(name)}\n```"]
+    return "\n\n".join(parts) + "\n"
+
+
+def _help(*command: str) -> str:
+    return _run(*command, "--help", colour=False).rstrip()
+
+
+def _run(*arguments: str, colour: bool) -> str:
+    """What a command prints, 80 columns wide."""
+    inherited = {k: v for k, v in os.environ.items() if k not in ("NO_COLOR", "FORCE_COLOR")}
+    looks = {"FORCE_COLOR": "1"} if colour else {"NO_COLOR": "1"}
+    environment = {**inherited, **looks, "COLUMNS": "80", "TERM": "xterm-256color"}
+    program = "import sys; from loomwright.cli import main; sys.exit(main())"
+    done = subprocess.run(
+        [sys.executable, "-c", program, *arguments],
+        capture_output=True, encoding="utf-8", cwd=ROOT, env=environment, check=True,
+    )  # fmt: skip
+    return done.stdout
+
+
+def defaults() -> str:
+    """Every default number and every fault rate, with its standing and source."""
+    parts = [
+        GENERATED,
+        "# Defaults and fault rates",
+        "Every number that is used where a job says nothing. *Standing* is how far it can be "
+        "trusted: measured, published, derived, common practice, assumed. The tables are CSV files "
+        "in `src/loomwright/standards/tables/`; each can be changed there, and a job's own value "
+        "always comes first.",
+        "## Defaults",
+        "\n".join(_default_rows()),
+        "## Fault rates",
+        "Relative weights per item: only their ratios matter. They follow the order in which "
+        "workshops meet these faults; they are not counts. A size is even on a logarithmic scale.",
+        "\n".join(_rate_rows()),
+        "## What a survey grade does to them",
+        "\n".join(_survey_rows()),
+        "## What heat does to them",
+        "\n".join(_heat_rows()),
+        "## Sources",
+        "\n".join(f"- `{key}`: {each.citation}" for key, each in standards.sources().items()),
+    ]
+    return "\n\n".join(parts) + "\n"
+
+
+def _default_rows() -> Iterator[str]:
+    yield "| name | value | own figures expected | standing | source | note |"
+    yield "|---|---|---|---|---|---|"
+    for each in standards.defaults().values():
+        unit = "" if each.unit == "1" else f" {each.unit}"
+        yield (
+            f"| `{each.name}` | {each.value:g}{unit} | {each.low:g} to {each.high:g}{unit} "
+            f"| {each.standing} | `{each.source.key}` | {each.note} |"
+        )
+
+
+def _rate_rows() -> Iterator[str]:
+    yield "| fault | place | weight | size | standing | source | note |"
+    yield "|---|---|---|---|---|---|---|"
+    for each in standards.all_fault_rates():
+        place = f"{each.place} ({each.element})" if each.element else each.place
+        unit = " of its value" if each.unit == "1" else f" {each.unit}"
+        size = (
+            "" if each.low is None or each.high is None else f"{each.low:g} to {each.high:g}{unit}"
+        )
+        yield (
+            f"| `{each.kind}` | {place} | {each.weight:g} | {size} | {each.standing} "
+            f"| `{each.source.key}` | {each.note} |"
+        )
+
+
+def _survey_rows() -> Iterator[str]:
+    yield "| aspect | grade | weight times | faults | at | standing |"
+    yield "|---|---|---|---|---|---|"
+    for each in standards.all_survey_factors():
+        yield (
+            f"| {each.aspect} | {each.grade} | {each.factor:g} | {', '.join(each.kinds)} "
+            f"| {', '.join(each.places)} | {each.standing} |"
+        )
+
+
+def _heat_rows() -> Iterator[str]:
+    yield "| after a hot stop | weight times | faults | at | standing |"
+    yield "|---|---|---|---|---|"
+    for each in standards.all_heat_factors():
+        yield (
+            f"| {each.soak_from_c:g} to {each.soak_below_c:g} °C | {each.factor:g} "
+            f"| {', '.join(each.kinds)} | {', '.join(each.places)} | {each.standing} |"
+        )
+
+
+THEME = TerminalTheme(
+    (27, 31, 36),
+    (226, 228, 232),
+    [(27, 31, 36), (255, 138, 128), (134, 214, 140), (240, 208, 120),
+     (140, 180, 255), (226, 160, 240), (120, 214, 222), (226, 228, 232)],
+    [(120, 126, 134), (255, 138, 128), (134, 214, 140), (240, 208, 120),
+     (140, 180, 255), (226, 160, 240), (120, 214, 222), (255, 255, 255)],
+)  # fmt: skip
+FONT = "'DejaVu Sans Mono', Menlo, Consolas, 'Liberation Mono', monospace"
+
+
+def suspects_picture() -> str:
+    """The first screen of `suspects` on the example job, down to the first reading to take."""
+    shown = _run("suspects", "examples/tarn-2300", colour=True)
+    return _picture(
+        "loomwright suspects examples/tarn-2300", shown.split("\nB  ")[0].split("\n\x1b[1mB")[0]
+    )
+
+
+def expect_picture() -> str:
+    """The table of `expect` on the example job."""
+    return _picture(
+        "loomwright expect examples/tarn-2300", _run("expect", "examples/tarn-2300", colour=True)
+    )
+
+
+def _picture(title: str, shown: str) -> str:
+    """Terminal output as SVG, with the reader's own fonts and nothing from elsewhere."""
+    console = Console(record=True, width=82, file=io.StringIO(), force_terminal=True)
+    console.print(Text.from_ansi(shown.rstrip("\n")))
+    svg = console.export_svg(title=title, theme=THEME, unique_id="terminal")
+    svg = re.sub(r"<!--.*?-->", "", svg, flags=re.DOTALL)
+    svg = re.sub(r"@font-face \{.*?\}", "", svg, flags=re.DOTALL)
+    svg = re.sub(r"font-family: [^;]+;", f"font-family: {FONT};", svg)
+    return "\n".join(line.rstrip() for line in svg.splitlines() if line.strip()) + "\n"
+
+
+DOCUMENTS: dict[str, Callable[[], str]] = {
+    "job-folder.md": job_folder,
+    "commands.md": commands,
+    "defaults.md": defaults,
+    "pictures/suspects.svg": suspects_picture,
+    "pictures/expect.svg": expect_picture,
+}
+"""Each document with what makes it."""
+
+
+def write() -> None:
+    """Make every document anew."""
+    for name, made in DOCUMENTS.items():
+        (DOCS / name).write_text(made(), encoding="utf-8")
+
+
+if __name__ == "__main__":
+    write()

@@ -1,0 +1,74 @@
+"""The whole job on the invented car, as one would do it at the bench. Run by `make demo`."""
+
+from __future__ import annotations
+
+import os
+import sys
+from pathlib import Path
+
+from loomwright.cli import main
+from loomwright.cli.page import Page
+
+ROOT = Path(__file__).resolve().parent.parent
+JOB = "examples/tarn-2300"
+
+STORY = (
+    (
+        "The Tarn 2300 is a make-believe car: the car, its wiring, its colours and every value are "
+        "invented, so do not use any of it on a real one. It starts badly hot, drinks fuel and "
+        "idles roughly when damp. Somebody has drawn up its loom in a spreadsheet and taken "
+        "fourteen readings with a multimeter.",
+        (),
+    ),
+    ("First: is what was typed in order?", ("check", JOB)),
+    (
+        "Then: what would a sound loom read, and what was read? Some stand out. Note that R06, the "
+        "engine sensor cold, does not.",
+        ("expect", JOB),
+    ),
+    (
+        "What does the control unit make of it? Look at the engine sensor cold and hot: the same "
+        "fault that hides cold makes it believe in a colder engine hot, and give too much fuel.",
+        ("sees", JOB),
+    ),
+    ("So what is wrong, how sure is that, and what is to be done next?", ("suspects", JOB)),
+    (
+        "The rough idle in the damp is not settled yet: the readings offered above part the "
+        "throttle switch's plug from the control unit's. Where does that circuit go?",
+        ("trace", JOB, "CU.10"),
+    ),
+)
+
+
+def tell() -> int:
+    """Go through the job, a few words before each command; the first exit code that is not 0."""
+    os.chdir(ROOT)
+    for words, command in STORY:
+        _say(words)
+        if command:
+            _say(f"$ loomwright {' '.join(command)}", style="bold")
+            code = main(command)
+            if code:
+                return code
+    program = _program()
+    _say("Now a car of your own (--help tells more about each command):")
+    for line in ("new my-car", "check my-car", "suspects my-car"):
+        _say(f"  {program} {line}", gap=False)
+    return 0
+
+
+def _program() -> str:
+    """The command as one types it from the project's folder."""
+    found = Path(sys.executable).with_name("loomwright")
+    return str(found.relative_to(ROOT)) if found.is_relative_to(ROOT) else "loomwright"
+
+
+def _say(words: str, *, style: str = "italic", gap: bool = True) -> None:
+    page = Page()
+    if gap:
+        page.gap()
+    page.say(words.lstrip(), lead=" " * (len(words) - len(words.lstrip())), style=style)
+
+
+if __name__ == "__main__":
+    sys.exit(tell())

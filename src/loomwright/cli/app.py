@@ -1,0 +1,156 @@
+"""Every command, in the order a job goes through them."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from loomwright import bootstrap
+
+app = typer.Typer(
+    name="loomwright",
+    help="Finds the fault in old engine wiring from a few multimeter readings.",
+    epilog="Begin with: loomwright new my-car, then loomwright check my-car. "
+    "Figures are aids; the vehicle's own data, local codes and licensed practice come first.",
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+
+JobPlace = Annotated[
+    str, typer.Argument(metavar="JOB", help="Folder, .zip or .xlsx workbook of the job.")
+]
+AsJson = Annotated[bool, typer.Option("--json", help="Print the documented JSON instead.")]
+
+
+@app.command(
+    short_help="Start a job with worked lines to type over.",
+    epilog="Example: loomwright new my-car. "
+    "Then open the tables of my-car in a spreadsheet and type over the worked lines.",
+)
+def new(
+    place: Annotated[str, typer.Argument(metavar="DIR", help="Where the job is to be kept.")],
+    workbook: Annotated[
+        bool, typer.Option("--workbook", help="Make one .xlsx workbook instead of a folder.")
+    ] = False,
+) -> None:
+    """Start a job: every table with its header and a worked line to type over."""
+    from loomwright.cli.show_new import show_new
+    from loomwright.services.new import new as start
+
+    if workbook and not place.lower().endswith(".xlsx"):
+        place += ".xlsx"
+    show_new(start(bootstrap.jobs(), place), place)
+
+
+@app.command(
+    short_help="Tell everything wrong with the tables of a job.",
+    epilog="Example: loomwright check examples/tarn-2300. "
+    "Exit code 0 when the job can be used, 2 when something must be mended first.",
+)
+def check(job: JobPlace, as_json: AsJson = False) -> None:
+    """Tell everything that is wrong with the tables of a job, all at once."""
+    from loomwright.cli.screen import print_json
+    from loomwright.cli.show_check import as_document, show_check
+    from loomwright.services.check import check as look
+
+    report = look(bootstrap.jobs(), job)
+    if as_json:
+        print_json(as_document(report))
+    else:
+        show_check(report, job)
+    raise typer.Exit(0 if report.passed else 2)
+
+
+@app.command(
+    short_help="Set each reading against what a sound loom would read.",
+    epilog="Example: loomwright expect examples/tarn-2300 --all. "
+    "A band is what about 95 of 100 sound looms of this build would read.",
+)
+def expect(
+    job: JobPlace,
+    every: Annotated[
+        bool, typer.Option("--all", help="Also the useful readings nobody has taken yet.")
+    ] = False,
+    as_json: AsJson = False,
+) -> None:
+    """Set each reading against what a sound loom would read."""
+    from loomwright.cli.progress import working
+    from loomwright.cli.screen import print_json
+    from loomwright.cli.show_expect import show_expect
+    from loomwright.services.expect import expect as expected
+
+    kept = bootstrap.jobs().read(job)
+    with working("Working out what a sound loom reads"):
+        rows = expected(kept, include_untaken=every)
+    if as_json:
+        print_json([row.json() for row in rows])
+    else:
+        show_expect(rows, kept)
+
+
+@app.command(
+    short_help="Follow a circuit to where it ends, with its ohms.",
+    epilog="Example: loomwright trace examples/tarn-2300 CU.6. "
+    "A point is PLUG.cavity, DEVICE.pin or a joint's name.",
+)
+def trace(
+    job: JobPlace,
+    point: Annotated[str, typer.Argument(metavar="POINT", help="Where to begin, such as CU.6.")],
+    as_json: AsJson = False,
+) -> None:
+    """Follow a circuit from a point to where it ends, every piece with its ohms."""
+    from loomwright.cli.screen import print_json
+    from loomwright.cli.show_trace import show_trace
+    from loomwright.services.trace import trace as follow
+
+    kept = bootstrap.jobs().read(job)
+    found = follow(kept, point)
+    if as_json:
+        print_json(found.json())
+    else:
+        show_trace(found, kept)
+
+
+@app.command(
+    short_help="What the control unit believes and drives.",
+    epilog="Example: loomwright sees examples/tarn-2300. "
+    "Beside each temperature it gives what the control unit believes, and the fuel that follows.",
+)
+def sees(job: JobPlace, as_json: AsJson = False) -> None:
+    """What the control unit believes and drives, given the readings."""
+    from loomwright.cli.progress import working
+    from loomwright.cli.screen import print_json
+    from loomwright.cli.show_sees import show_sees
+    from loomwright.services.sees import sees as seen
+
+    kept = bootstrap.jobs().read(job)
+    with working("Looking from the control unit's side"):
+        report = seen(kept)
+    if as_json:
+        print_json(report.json())
+    else:
+        show_sees(report, kept)
+
+
+@app.command(
+    short_help="What is wrong, how sure that is, what to measure next.",
+    epilog="Example: loomwright suspects examples/tarn-2300. "
+    "The top of the page says what is wrong, how sure that is, and the next thing to do.",
+)
+def suspects(job: JobPlace, as_json: AsJson = False) -> None:
+    """Find what is wrong, how sure that is, why, and what to measure next."""
+    from loomwright.cli.progress import working
+    from loomwright.cli.screen import print_json
+    from loomwright.cli.show_suspects import show_suspects
+    from loomwright.services.suspects import suspects as find
+
+    kept = bootstrap.jobs().read(job)
+    with working("Weighing the readings") as progress:
+        report = find(kept, progress)
+    if as_json:
+        print_json(report.json())
+    else:
+        show_suspects(report, kept)

@@ -1,0 +1,61 @@
+"""What a person calls the things of a job: the name on the sheet with its label."""
+
+from __future__ import annotations
+
+from loomwright.cli.words import BETWEEN, listed
+from loomwright.loom import Job, Point, Topology
+
+
+class Labels:
+    """Names of a job's things, as text."""
+
+    def __init__(self, job: Job) -> None:
+        self.loom = Topology(job)
+        self.wires = {str(wire.wire): wire for wire in job.wires}
+
+    def owner(self, name: str) -> str:
+        """A plug, device or joint with its label: `plug TE (Engine temperature sensor plug)`."""
+        for word, kept in (
+            ("plug", self.loom.plugs),
+            ("device", self.loom.devices),
+            ("joint", self.loom.joints),
+        ):
+            if name in kept:
+                label = getattr(kept[name], "label", None)
+                return f"{word} {name} ({label})" if label else f"{word} {name}"
+        return name
+
+    def item(self, name: str) -> str:
+        """Any item: `wire W32 (CU.6 to TE.1)`, `plug TE (…), cavity 1`."""
+        if name in self.wires:
+            wire = self.wires[name]
+            return f"wire {name} ({wire.from_point} to {wire.to_point})"
+        owner, dot, terminal = name.partition(".")
+        if not dot:
+            return self.owner(name)
+        part = "cavity" if owner in self.loom.plugs else "pin"
+        return f"{self.owner(owner)}, {part} {terminal}"
+
+    def place(self, items: tuple[str, ...], kind: str) -> str:
+        """Where a suspect lies: its items in one phrase, cavities of one plug together."""
+        points = [Point.parse(item) for item in items if "." in item]
+        owners = {point.owner for point in points}
+        if len(points) == len(items) > 1 and len(owners) == 1:
+            return f"{self.owner(points[0].owner)}, {self._terminals(points, kind)}"
+        shown = [self.item(item) for item in items[:MOST]]
+        more = len(items) - len(shown)
+        return listed([*shown, f"{more} more"] if more else shown, "or")
+
+    def _terminals(self, points: list[Point], kind: str) -> str:
+        """`between cavities 1 and 3` for one fault at both, `cavity 1 or 2` for one at either."""
+        names = [point.terminal for point in points]
+        one, more = (
+            ("cavity", "cavities") if points[0].owner in self.loom.plugs else ("pin", "pins")
+        )
+        if kind in BETWEEN and len(names) == 2:
+            return f"between {more} {listed(names)}"
+        return f"{one} {listed(names, 'or')}"
+
+
+MOST = 3
+"""Items named in one phrase; the rest are counted."""
