@@ -15,7 +15,11 @@ from sample.drawn import loom
 
 # The bare copper alone: no crimps, no allowance for the lay of the strands.
 BARE = attrs.evolve(
-    Assumptions.shipped(), crimp_ohm=0.0, splice_ohm=0.0, lay_factor=1.0, resistivity_ohm_m=1.7241e-8
+    Assumptions.shipped(),
+    crimp_ohm=0.0,
+    splice_ohm=0.0,
+    lay_factor=1.0,
+    resistivity_ohm_m=1.7241e-8,
 )
 
 
@@ -55,7 +59,9 @@ def ohm_of(name: str, state: str = "ambient_c=20", **more: object) -> float:
     ],
 )
 def test_a_wire_by_its_strands(build: str, milliohm_per_m: float) -> None:
-    ohm = ohm_of("W1", edits={"wires": ("CU.1,T1.1,BN/WH,0.75,24,0.20,1200", f"CU.1,T1.1,,{build},1200")})
+    ohm = ohm_of(
+        "W1", edits={"wires": ("CU.1,T1.1,BN/WH,0.75,24,0.20,1200", f"CU.1,T1.1,,{build},1200")}
+    )
     assert 1000 * ohm / 1.2 == pytest.approx(milliohm_per_m, rel=3e-4)
 
 
@@ -126,7 +132,12 @@ def test_an_unstated_temperature_is_the_days() -> None:
 
 @pytest.mark.parametrize(
     ("state", "closed"),
-    [("throttle=shut", True), ("", True), ("throttle=open", False), ("key=on; throttle=wide", False)],
+    [
+        ("throttle=shut", True),
+        ("", True),
+        ("throttle=open", False),
+        ("key=on; throttle=wide", False),
+    ],
 )
 def test_a_contact_closes_in_its_state(state: str, closed: bool) -> None:
     network, configuration = configured(state)
@@ -154,7 +165,11 @@ def test_key_off_cuts_the_feed_and_the_pull_ups_but_the_battery_stands() -> None
     for state, powered in (("key=off", False), ("key=on", True), ("key=start", True)):
         network, configuration = configured(state)
         live = {
-            kind: {bool(configuration.present[n]) for n, e in enumerate(network.edges) if e.kind == kind}
+            kind: {
+                bool(configuration.present[n])
+                for n, e in enumerate(network.edges)
+                if e.kind == kind
+            }
             for kind in ("battery", "feed", "pull_up")
         }
         assert live == {"battery": {True}, "feed": {powered}, "pull_up": {powered}}

@@ -6,6 +6,7 @@ adding a resistor never raises, enlarging one never lowers, the resistance betwe
 
 from __future__ import annotations
 
+import itertools
 import math
 
 import attrs
@@ -22,9 +23,7 @@ SIZES = (0.05, 0.5, 30.0, 2e4, 1e6)
 
 
 @st.composite
-def cases(
-    draw: st.DrawFn, *, sources: bool = False
-) -> tuple[Net, list[Fault], tuple[int, int]]:
+def cases(draw: st.DrawFn, *, sources: bool = False) -> tuple[Net, list[Fault], tuple[int, int]]:
     net = draw(nets(sources=sources))
     return net, draw(troubles(net)), draw(pairs(net.nodes))
 
@@ -33,7 +32,7 @@ def at_least(high: float, low: float) -> bool:
     return high >= low * (1 - 1e-9) - 1e-9
 
 
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=120, deadline=None, derandomize=True)
 @given(cases(sources=True))
 def test_swapping_the_probes_keeps_ohms_and_turns_volts(
     case: tuple[Net, list[Fault], tuple[int, int]],
@@ -44,7 +43,7 @@ def test_swapping_the_probes_keeps_ohms_and_turns_volts(
     assert one.volt[0] == pytest.approx(-other.volt[0], rel=1e-9, abs=1e-9)
 
 
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=120, deadline=None, derandomize=True)
 @given(cases(sources=True))
 def test_nothing_leaks_but_over_range_as_infinite_ohms(
     case: tuple[Net, list[Fault], tuple[int, int]],
@@ -59,7 +58,7 @@ def test_nothing_leaks_but_over_range_as_infinite_ohms(
         assert out.volt[0] == 0
 
 
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=120, deadline=None, derandomize=True)
 @given(cases(), st.data())
 def test_readings_rise_with_every_magnitude(
     case: tuple[Net, list[Fault], tuple[int, int]], data: st.DataObject
@@ -75,10 +74,10 @@ def test_readings_rise_with_every_magnitude(
         changed = [*faults]
         changed[place] = attrs.evolve(faults[place], ohm=size)  # type: ignore[misc]
         read.append(net.ohm(changed, pair))
-    assert all(at_least(high, low) for low, high in zip(read, read[1:], strict=False)), read
+    assert all(at_least(high, low) for low, high in itertools.pairwise(read)), read
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150, deadline=None, derandomize=True)
 @given(cases())
 def test_a_shunt_never_raises_and_a_series_fault_never_lowers_a_reading(
     case: tuple[Net, list[Fault], tuple[int, int]],
@@ -93,7 +92,7 @@ def test_a_shunt_never_raises_and_a_series_fault_never_lowers_a_reading(
             assert at_least(with_it, without)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150, deadline=None, derandomize=True)
 @given(nets(), st.data())
 def test_resistance_is_a_distance(net: Net, data: st.DataObject) -> None:
     """R(a, c) <= R(a, b) + R(b, c): Klein and Randic, J. Math. Chem. 12 (1993) 81."""
@@ -102,16 +101,17 @@ def test_resistance_is_a_distance(net: Net, data: st.DataObject) -> None:
     assert at_least(net.ohm([], (a, b)) + net.ohm([], (b, c)), net.ohm([], (a, c)))
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100, deadline=None, derandomize=True)
 @given(nets())
 def test_shares_of_all_branches_add_up_to_the_number_of_nodes_less_parts(net: Net) -> None:
     """Foster's theorem (1949): the sum of R_effective / r over branches is nodes - parts."""
     total = sum(net.ohm([], (a, b)) / ohm for a, b, ohm, _ in net.branches)
-    solved = net.solved()
-    assert total == pytest.approx(net.nodes - len(set(solved.island.tolist())), rel=1e-9)
+    parts = len(set(net.solved().island.tolist()))
+    # A micro-ohm in a branch of 10 milliohms is a ten-thousandth.
+    assert total == pytest.approx(net.nodes - parts, abs=1e-4)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100, deadline=None, derandomize=True)
 @given(nets(sources=True), st.data())
 def test_a_table_of_readings_equals_its_elements_in_any_order(
     net: Net, data: st.DataObject

@@ -74,7 +74,9 @@ def test_the_control_unit_left_on_shows_as_a_side_path() -> None:
     by_hand = 75 / (75 + 10050)
     assert by_hand < 0.01
     assert "UNIT" not in shares  # under one percent is not worth a word
-    strong = attrs.evolve(STAR, elements=(attrs.evolve(STAR.elements[0], ohm=1000.0), *STAR.elements[1:]))
+    strong = attrs.evolve(
+        STAR, elements=(attrs.evolve(STAR.elements[0], ohm=1000.0), *STAR.elements[1:])
+    )
     shares = {path.device: path.share for path in side(strong, "CU.1", "E1")}
     assert shares["UNIT"] == pytest.approx(75 / (75 + 1050), abs=1e-4)
 

@@ -126,7 +126,7 @@ def test_ends_of_one_leak_are_not_two_candidates(report: SuspectsReport) -> None
 
 def test_each_caution_stands_before_the_step_it_protects(report: SuspectsReport) -> None:
     live = next(each for each in report.next_readings if len(each.words) > 3)
-    lines = show_next.with_cautions(live)
+    lines = show_next.numbered(live.words, live.cautions)
     numbers = [mark for mark, _ in lines if mark != "!"]
     assert numbers == [f"{n + 1}" for n in range(len(numbers))]
     assert sum(mark == "!" for mark, _ in lines) == len(live.cautions)

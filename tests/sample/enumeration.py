@@ -38,16 +38,14 @@ SURE = attrs.evolve(
 """Nothing shared is uncertain; the meter is off by three twentieths of its range either way."""
 
 
-def batch(
-    model: Model, setting: Setting, sizes: dict[int, Floats], pair: tuple[int, int]
-) -> Floats:
-    """Resistance between two nodes for many magnitudes of one set of faults, node by node.
+def batch(model: Model, probe: Probed, sizes: dict[int, Floats]) -> Floats:
+    """What a meter reads for many magnitudes of one set of faults, by node voltages.
 
     Parameters
     ----------
     sizes : by fault number its magnitudes, all of one length
     """
-    network, configuration = model.network, model.solved(setting).configuration
+    network, configuration = model.network, model.solved(probe.setting).configuration
     count = len(next(iter(sizes.values()))) if sizes else 1
     ohm = np.tile(configuration.ohm, (count, 1))
     there = configuration.present.copy()
@@ -63,31 +61,59 @@ def batch(
         else:
             ohm[:, fault.edge] += size
     branches = [
-        (edge.tail, edge.head, ohm[:, n]) for n, edge in enumerate(network.edges) if there[n]
+        (edge.tail, edge.head, ohm[:, n], float(configuration.emf[n]))
+        for n, edge in enumerate(network.edges)
+        if there[n]
     ]
-    branches += shunts
-    part = parts(len(network.points), [(a, b, 1.0, 0.0) for a, b, _ in branches])
-    a, b = pair
+    branches += [(tail, head, size, 0.0) for tail, head, size in shunts]
+    part = parts(len(network.points), [(tail, head, 1.0, 0.0) for tail, head, *_ in branches])
+    a, b, volts = probe.plus, probe.minus, probe.quantity == "volt"
     if part[a] != part[b]:
-        return np.full(count, math.inf)
-    inner = {n: i for i, n in enumerate(n for n in range(len(part)) if part[n] == part[a] and n != b)}
+        return np.full(count, 0.0 if volts else math.inf)
+    if volts:
+        branches.append((a, b, np.full(count, model.assume.voltmeter_ohm), 0.0))
+    inner = {
+        n: i for i, n in enumerate(n for n in range(len(part)) if part[n] == part[a] and n != b)
+    }
     matrix = np.zeros((count, len(inner), len(inner)))
-    for tail, head, size in branches:
+    injected = np.zeros((count, len(inner), 1))
+    for tail, head, size, emf in branches:
         if tail == head:
             continue
-        for node, other in ((tail, head), (head, tail)):
+        for node, other, sign in ((tail, head, -1.0), (head, tail, 1.0)):
             if node in inner:
                 matrix[:, inner[node], inner[node]] += 1 / size
+                injected[:, inner[node], 0] += sign * emf / size if volts else 0.0
                 if other in inner:
                     matrix[:, inner[node], inner[other]] -= 1 / size
-    injected = np.zeros((count, len(inner), 1))
-    injected[:, inner[a]] = 1.0
+    if not volts:
+        injected[:, inner[a]] = 1.0
     return np.asarray(np.linalg.solve(matrix, injected)[:, inner[a], 0])
 
 
 def log_uniform(low: float, high: float, count: int) -> Floats:
     """Midpoints of equal stretches of ln(magnitude)."""
     return np.asarray(low * (high / low) ** ((np.arange(count) + 0.5) / count))
+
+
+@attrs.frozen
+class Probed:
+    """Where the leads are: quantity, setting, red node and black node."""
+
+    quantity: str
+    setting: Setting
+    plus: int
+    minus: int
+
+    @classmethod
+    def of(cls, model: Model, reading: Reading) -> Probed:
+        """The leads of a reading."""
+        setting = Setting.of(reading.state, reading.unplugged)
+        volts = reading.quantity == "volt"
+        nodes = [model.network.node(point, volts=volts) for point in (reading.plus, reading.minus)]
+        assert nodes[0] is not None
+        assert nodes[1] is not None
+        return cls(reading.quantity, setting, nodes[0], nodes[1])
 
 
 @attrs.frozen
@@ -105,22 +131,22 @@ class Enumeration:
     Parameters
     ----------
     model : with `SURE` assumptions
-    probes : (setting, red node, black node) of each reading that may be taken
+    probes : each reading that may be taken
     pairs : whether two faults at once are laid out too
     fine : points of the grid of a single fault's magnitude
     """
 
     model: Model
-    probes: Sequence[tuple[Setting, int, int]]
+    probes: Sequence[Probed]
     pairs: bool = True
     fine: int = 400
     weight: Floats = attrs.field(init=False)
     members: list[tuple[int, ...]] = attrs.field(init=False)
-    ohm: Floats = attrs.field(init=False)
+    value: Floats = attrs.field(init=False)
 
     def __attrs_post_init__(self) -> None:
         model, totals = self.model, self.model.weights.totals
-        weight, members, ohm = [], [], []
+        weight, members, value = [], [], []
         w = model.weight
         every = range(len(model.faults))
         sets: list[tuple[int, ...]] = [(), *((n,) for n in every)]
@@ -140,12 +166,12 @@ class Enumeration:
                 else kappa * w[numbers[0]] * w[numbers[1]]
             )  # fmt: skip
             sizes = dict(zip(numbers, mesh, strict=True))
-            rows = [batch(model, setting, sizes, (a, b)) for setting, a, b in self.probes]
-            ohm.append(np.stack([np.broadcast_to(row, (count,)) for row in rows]))
+            rows = [batch(model, probe, sizes) for probe in self.probes]
+            value.append(np.stack([np.broadcast_to(row, (count,)) for row in rows]))
             weight.append(np.full(count, prior / count))
             members += [numbers] * count
         self.weight, self.members = np.concatenate(weight), members
-        self.ohm = np.concatenate(ohm, axis=1)
+        self.value = np.concatenate(value, axis=1)
 
     def possible(self, pair: tuple[int, int]) -> bool:
         """Two faults of one edge or of one pair of points are one trouble, not two."""
@@ -155,32 +181,32 @@ class Enumeration:
         return set(one.nodes) != set(other.nodes)
 
     def likelihood(self, readings: Sequence[tuple[int, float]], slips: Slips) -> Floats:
-        """Product over readings `(probe number, ohm)` of truth or slip."""
+        """Product over readings `(probe number, ohm or volt)` of truth or slip."""
         total = np.ones(len(self.weight))
-        for probe, value in readings:
-            ohm = self.ohm[probe]
-            open_circuit = np.isinf(ohm)
-            finite = np.where(open_circuit, 1.0, ohm)
-            z, sigma = np.log1p(finite / R0_OHM), spread(finite)
-            if math.isinf(value):
-                limit = math.log1p(SURE.ohmmeter_limit_ohm / R0_OHM)
+        for number, shown in readings:
+            quantity, value = self.probes[number].quantity, self.value[number]
+            open_circuit = np.isinf(value)
+            finite = np.where(open_circuit, 1.0, value)
+            z, sigma = scaled(quantity, finite), spread(quantity, finite, self.model.assume)
+            if math.isinf(shown):
+                limit = scaled(quantity, np.array(self.model.assume.ohmmeter_limit_ohm))
                 beyond = norm.sf(limit, z, sigma) + slips.false_over
                 total *= np.where(open_circuit, 1 - slips.stray, beyond)
                 continue
-            stray = slips.stray / Z_RANGE["ohm"]
-            true = (1 - slips.stray) * norm.pdf(math.log1p(value / R0_OHM), z, sigma)
+            stray = slips.stray / Z_RANGE[quantity]
+            true = (1 - slips.stray) * norm.pdf(scaled(quantity, np.array(shown)), z, sigma)
             total *= np.where(open_circuit, stray, (1 - slips.false_over) * (true + stray))
         return total
 
     def information(self, probe: int, mass: Floats, label: NDArray[np.int64]) -> float:
-        """Mutual information [bit] between a reading and a label of the hypotheses.
+        """Mutual information [bit] between an ohm reading and a label of the hypotheses.
 
         The reading's density under each label is laid out on a grid far finer than its spread;
         over-range is one outcome more. I = H(label) + H(reading) - H(both).
         """
-        ohm = self.ohm[probe]
+        ohm = self.value[probe]
         inside = np.isfinite(ohm)
-        z, sigma = np.log1p(ohm[inside] / R0_OHM), spread(ohm[inside])
+        z, sigma = scaled("ohm", ohm[inside]), spread("ohm", ohm[inside], self.model.assume)
         grid = np.arange(-6.0, 22.0, 0.02)
         both = np.zeros((int(label.max()) + 1, len(grid) + 1))
         both[:, -1] = np.bincount(label[~inside], mass[~inside], minlength=len(both))
@@ -195,9 +221,7 @@ class Enumeration:
         ]
         return float(entropy[0] + entropy[1] - entropy[2])
 
-    def believed(
-        self, readings: Sequence[tuple[int, float]], diagnosis: Diagnosis
-    ) -> Believed:
+    def believed(self, readings: Sequence[tuple[int, float]], diagnosis: Diagnosis) -> Believed:
         """Bayes' rule, then sums."""
         mass = self.weight * self.likelihood(readings, diagnosis.slips)
         mass /= mass.sum()
@@ -211,17 +235,18 @@ class Enumeration:
         return Believed(by_set[()], place)
 
 
-def spread(ohm: Floats) -> Floats:
-    """Standard uncertainty on the scale z = ln(1 + R/R0) of one reading by the coarse meter."""
-    ranges = SURE.ohmmeter_limit_ohm / 10.0 ** np.arange(5, -1, -1)
-    full_scale = ranges[np.minimum(np.searchsorted(ranges, ohm), len(ranges) - 1)]
-    step = SURE.meter_counts * full_scale / SURE.meter_full_scale_counts
-    own = np.hypot(step / math.sqrt(3), SURE.probe_spread_ohm) / (R0_OHM + ohm)
+def scaled(quantity: str, value: Floats) -> Floats:
+    """The scale of comparison: ln(1 + R/R0) for ohms, volts as they are."""
+    return np.asarray(value if quantity == "volt" else np.log1p(value / R0_OHM), dtype=float)
+
+
+def spread(quantity: str, value: Floats, assume: Assumptions) -> Floats:
+    """Standard uncertainty on the scale of one reading by a meter of decade ranges."""
+    top, decades = (400.0, 3) if quantity == "volt" else (assume.ohmmeter_limit_ohm, 6)
+    ranges = top / 10.0 ** np.arange(decades - 1, -1, -1)
+    place = np.minimum(np.searchsorted(ranges, np.abs(value)), decades - 1)
+    step = assume.meter_counts * ranges[place] / assume.meter_full_scale_counts / math.sqrt(3)
+    if quantity == "volt":
+        return np.asarray(np.hypot(np.hypot(step, assume.probe_spread_v), SPOT["volt"]))
+    own = np.hypot(step, assume.probe_spread_ohm) / (R0_OHM + value)
     return np.asarray(np.hypot(own, SPOT["ohm"]))
-
-
-def probe_nodes(model: Model, reading: Reading) -> tuple[Setting, int, int]:
-    """A reading's setting and nodes."""
-    node_of = model.network.node_of
-    setting = Setting.of(reading.state, reading.unplugged)
-    return setting, node_of[reading.plus], node_of[reading.minus]

@@ -154,3 +154,24 @@ def suspects(job: JobPlace, as_json: AsJson = False) -> None:
         print_json(report.json())
     else:
         show_suspects(report, kept)
+
+
+@app.command(
+    short_help="Plan the readings that show a loom sound.",
+    epilog="Example: loomwright certify examples/tarn-2300. "
+    "For a loom in which nothing is suspected; to look for a fault use suspects.",
+)
+def certify(job: JobPlace, as_json: AsJson = False) -> None:
+    """Plan the readings that would show a fault, if there were one, in the fewest minutes."""
+    from loomwright.cli.progress import working
+    from loomwright.cli.screen import print_json
+    from loomwright.cli.show_certify import show_certify
+    from loomwright.services.certify import certify as plan
+
+    kept = bootstrap.jobs().read(job)
+    with working("Planning the readings") as progress:
+        report = plan(kept, progress)
+    if as_json:
+        print_json(report.json())
+    else:
+        show_certify(report)

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from loomwright.cli.page import Page
 from loomwright.cli.words import band, listed
+from loomwright.services.next_words import Caution
 from loomwright.services.suspects import NextReading, SuspectsReport
 
 STEP_OF: dict[str, str] = {
@@ -35,7 +36,7 @@ def show_next(page: Page, report: SuspectsReport) -> None:
         found = reading.suggestion
         worth = f"about {found.candidate.minutes:.1f} min, worth {found.bits:.1f} bit"
         page.say(worth, lead=f"{letter}  ", style="head")
-        for mark, text in with_cautions(reading):
+        for mark, text in numbered(reading.words, reading.cautions):
             page.say(text, lead=f"   {mark} ", style="care" if mark == "!" else "")
         for who, text in expected(reading):
             page.say(text, lead=f"     {who}  ".ljust(COLUMN))
@@ -43,11 +44,11 @@ def show_next(page: Page, report: SuspectsReport) -> None:
     page.say("1 bit halves what is still open.")
 
 
-def with_cautions(reading: NextReading) -> list[tuple[str, str]]:
+def numbered(words: tuple[str, ...], cautions: tuple[Caution, ...]) -> list[tuple[str, str]]:
     """Numbered steps, each caution directly before the step it protects; its mark is `!`."""
-    steps = _steps(reading.words)
+    steps = _steps(words)
     said: dict[int, list[str]] = {n: [] for n in range(len(steps))}
-    for caution in reading.cautions:
+    for caution in cautions:
         start = STEP_OF.get(caution.rule, "")
         at = next((n for n, step in enumerate(steps) if start and step.startswith(start)), 0)
         said[at].append(f"{caution.reason}. {caution.instead}.")

@@ -5,6 +5,7 @@ Imports loom, standards, physics, circuit. Start reading in `faults` (what can b
 """
 
 from loomwright.diagnosis.admissible import Admissible, Candidate, Situation
+from loomwright.diagnosis.coverage import CoverStep, cover_plan, coverage
 from loomwright.diagnosis.faults import Fault
 from loomwright.diagnosis.model import NONE, Hypotheses, Model, Probe, Setting
 from loomwright.diagnosis.next_reading import Advisor, Suggestion, should_stop
@@ -18,6 +19,7 @@ __all__ = [
     "Admissible",
     "Advisor",
     "Candidate",
+    "CoverStep",
     "Diagnosis",
     "Fault",
     "Hypotheses",
@@ -33,5 +35,7 @@ __all__ = [
     "Taken",
     "Totals",
     "Weights",
+    "cover_plan",
+    "coverage",
     "should_stop",
 ]

@@ -14,7 +14,7 @@ from typing import Literal
 import attrs
 import numpy as np
 
-from loomwright.circuit import Network, Ports
+from loomwright.circuit import Edge, Network, Ports
 from loomwright.diagnosis.priors import Rate, Weights
 from loomwright.loom import Point
 
@@ -37,6 +37,7 @@ class Fault:
     low, high : range of the magnitude [ohm or 1]
     weight : relative prior weight
     swap : the two cavities whose wires are in each other's place
+    device : the device it is inside of, empty for a fault of the loom
     """
 
     kind: str
@@ -49,6 +50,7 @@ class Fault:
     low: float = 0.0
     high: float = 0.0
     swap: tuple[Point, Point] | None = None
+    device: str = ""
 
     def magnitudes(self, per_decade: float = CELLS_PER_DECADE) -> np.ndarray:
         """Cell centres of the magnitude, evenly spaced in its logarithm; one 0 for an open."""
@@ -93,11 +95,11 @@ def all_faults(network: Network, weights: Weights) -> tuple[Fault, ...]:
         *build.on_elements(),
         *build.between_neighbours(),
     )
-    return _merged(found, nets_of(network))
+    return _merged(found, network)
 
 
-def nets_of(network: Network) -> list[int]:
-    """Per node the number of its net: nodes joined by wires alone."""
+def nets_of(network: Network, *, through_earth: bool = False) -> list[int]:
+    """Per node the number of its net: nodes joined by wires, on request by earth points too."""
     net = list(range(len(network.points)))
 
     def root(node: int) -> int:
@@ -107,18 +109,26 @@ def nets_of(network: Network) -> list[int]:
         return node
 
     for edge in network.edges:
-        if edge.wire is not None:
+        if edge.wire is not None or (through_earth and edge.kind == "earth"):
             net[root(edge.tail)] = root(edge.head)
     return [root(node) for node in range(len(network.points))]
 
 
-def _merged(faults: tuple[Fault, ...], nets: list[int]) -> tuple[Fault, ...]:
-    """Shunts of one kind between the same two nets as one fault: milliohms of wire part them."""
+def _merged(faults: tuple[Fault, ...], network: Network) -> tuple[Fault, ...]:
+    """Faults that are electrically one as one, with all their items.
+
+    Shunts of one kind between the same two nets are parted by milliohms of wire; two wires that
+    run side by side between the same plugs read the same swapped at either end.
+    """
+    nets, wires_at = nets_of(network), network.topology.wires_at
     groups: dict[object, list[Fault]] = {}
     for number, fault in enumerate(faults):
-        shunt = fault.edge < 0 and fault.swap is None
-        between = frozenset(nets[node] for node in fault.nodes)
-        key: object = (fault.kind, between, fault.low) if shunt else number
+        key: object = number
+        if fault.swap is not None:
+            wires = [wire.wire for cavity in fault.swap for wire in wires_at[cavity]]
+            key = frozenset(wires) if len(wires) == 2 else number
+        elif fault.edge < 0:
+            key = (fault.kind, frozenset(nets[node] for node in fault.nodes), fault.low)
         groups.setdefault(key, []).append(fault)
     merged = []
     for group in groups.values():
@@ -204,15 +214,19 @@ class _Builder:
             if edge.element is None or edge.kind == "pull_up":
                 continue
             for rate in self.weights.of_element(edge.element):
-                if rate.kind in _SERIES:
-                    yield self.series(rate.kind, edge.items, edge.at, number, rate)
-                elif rate.kind in ("drift", "wrong_device"):
-                    yield self.series(rate.kind, edge.items, edge.at, number, rate, size="factor")
-                elif rate.kind in ("bypassed", "stuck_closed"):
-                    nodes = (edge.tail, edge.head)
-                    yield self.shunt(rate.kind, edge.items, edge.at, nodes, rate)
-                else:
-                    yield from self.shunted(rate.kind, edge.items, edge.at, edge.tail, rate)
+                for fault in self.inside(edge, number, rate):
+                    yield attrs.evolve(fault, device=edge.element.device)
+
+    def inside(self, edge: Edge, number: int, rate: Rate) -> Iterator[Fault]:
+        """One kind of trouble of one element."""
+        if rate.kind in _SERIES:
+            yield self.series(rate.kind, edge.items, edge.at, number, rate)
+        elif rate.kind in ("drift", "wrong_device"):
+            yield self.series(rate.kind, edge.items, edge.at, number, rate, size="factor")
+        elif rate.kind in ("bypassed", "stuck_closed"):
+            yield self.shunt(rate.kind, edge.items, edge.at, (edge.tail, edge.head), rate)
+        else:
+            yield from self.shunted(rate.kind, edge.items, edge.at, edge.tail, rate)
 
     def between_neighbours(self) -> Iterator[Fault]:
         """Shorts, leaks and swaps of wired cavities side by side in one plug."""

@@ -33,6 +33,8 @@ _CELLS_EACH = 8
 _SLACK = 2.0  # shared causes can help a pair a little more than the bound's lone variances
 _SEEN = 0.03
 _STRANGE = 6.0  # nats
+_LEADERS = 8
+_TRIED = (0.1, 0.3, 0.5, 0.7, 0.9)  # places in the range of a second magnitude
 
 
 @attrs.frozen(eq=False)
@@ -108,6 +110,11 @@ def screen(
     chance = eligible & (bound > best - REACH)
     lost = bound[eligible & ~chance]
     rows, columns = _strongest(np.where(chance, bound, -np.inf), MOST_PAIRS)
+    if len(rows) == MOST_PAIRS:
+        # Too many in reach of the bound: those beside the best single faults by their own merit.
+        more = _beside_the_best(pairing, terms, chance, slips)
+        joined = np.unique(np.stack([[*rows, *more[0]], [*columns, *more[1]]]), axis=1)
+        rows, columns = joined[0], joined[1]
     one, two = first[rows], second[columns]
     shown = _shown(model, taken, first=one, second=two, terms=terms, seen=seen)
     beside = pairing.together & hidden[None, :]
@@ -252,6 +259,38 @@ def _strongest(bound: Floats, most: int) -> tuple[Ints, Ints]:
     return np.unravel_index(chosen, bound.shape)  # type: ignore[return-value]
 
 
+def _beside_the_best(
+    pairing: _Pairing, terms: Floats, chance: Mask, slips: Slips
+) -> tuple[Ints, Ints]:
+    """Pairs of a single fault that fits well, at its best cell, with any other, by what they fit.
+
+    Returns
+    -------
+    rows and columns of `chance`
+    """
+    model, singles = pairing.model, pairing.model.singles
+    best_cell = _best_cells(model, terms)
+    merit = terms.sum(axis=1)[best_cell[pairing.first]]
+    leaders = np.argsort(-merit, kind="stable")[:_LEADERS]
+    wanted = np.zeros_like(chance)
+    wanted[leaders] = True
+    seen_twice = np.isin(pairing.second, pairing.first[leaders])
+    wanted[:, seen_twice] = True
+    rows, columns = np.nonzero(wanted & chance)
+    leads = np.isin(rows, leaders)
+    lead = np.where(leads, pairing.first[rows], pairing.second[columns])
+    other = np.where(leads, pairing.second[columns], pairing.first[rows])
+    score = np.full(len(rows), -np.inf)
+    for share in _TRIED:
+        sizes = [model.faults[number].magnitudes() for number in other]
+        size = np.array([cells[int(share * (len(cells) - 1))] for cells in sizes])
+        width = singles.width1[best_cell[other]] * 4.0
+        pair = _paired(model, singles[best_cell[lead]], other, size, width)
+        score = np.maximum(score, _quick(pairing.taken, pair, slips))
+    chosen = np.argsort(-score, kind="stable")[:MOST_PAIRS]
+    return rows[chosen], columns[chosen]
+
+
 def _shown(
     model: Model, taken: Sequence[Taken], *, first: Ints, second: Ints, terms: Floats, seen: Mask
 ) -> Mask:
@@ -347,17 +386,24 @@ def _heavy(taken: Sequence[Taken], cells: Hypotheses, slips: Slips, best: float)
     """The cells that come near the best explanation when each reading is judged by itself."""
     if not len(cells):
         return cells
-    total = cells.log_prior.copy()
-    for each in taken:
-        z, over = each.predictor.light(cells)
-        variance = _typical_variance(each.predicted) * 2.0
-        quick = Prediction(
-            z, over, np.full(len(z), variance), np.zeros((len(z), 0)), (),
-            np.zeros(len(z)), np.zeros(len(z)),
-        )  # fmt: skip
-        total += alone(each.observed, quick, slips)
+    total = _quick(taken, cells, slips)
     near = np.flatnonzero(total > max(best, total.max()) - REACH)
     return cells[near[np.argsort(-total[near], kind="stable")][:MOST_CELLS]]
+
+
+def _quick(taken: Sequence[Taken], cells: Hypotheses, slips: Slips) -> Floats:
+    """Log of prior times likelihood with each reading judged by itself, shape (cells,)."""
+    total = cells.log_prior.copy()
+    half = 0.5 * np.maximum(cells.width1, cells.width2)
+    none = np.zeros(len(cells))
+    for each in taken:
+        z, over = each.predictor.light(cells)
+        # z moves by at most 1 - exp(-change) when a magnitude moves by one in its logarithm.
+        change = np.abs(z - each.predicted.z[0])
+        variance = _typical_variance(each.predicted) * 2.0 + (half * -np.expm1(-change)) ** 2
+        quick = Prediction(z, over, variance, np.zeros((len(z), 0)), (), none, none)
+        total += alone(each.observed, quick, slips)
+    return total
 
 
 def _no_hypotheses() -> Hypotheses:

@@ -1,8 +1,9 @@
 """Places: faults that no reading can tell apart, because no probe fits between them.
 
-Two contacts of one two-pin sensor are in series wherever a probe can touch, and two shorts
-between the same two nets differ by milliohms of wire. They form one *place*, however many items
-it has; opening a plug or looking is what tells its items apart.
+Two contacts of one two-pin sensor are in series wherever a probe can touch, and two shorts between
+the same two nets differ by milliohms of wire. They form one *place*, however many items it has;
+opening a plug or looking is what tells its items apart. Whatever is wrong inside one device is one
+place too: the cure is the same.
 """
 
 from __future__ import annotations
@@ -34,11 +35,14 @@ class Place:
 def places_of(network: Network, faults: tuple[Fault, ...]) -> tuple[tuple[Place, ...], Ints]:
     """All places, and the place number of each fault, shape (faults,)."""
     series = _series_places(network)
-    nets = nets_of(network)
+    # A short to an earth wire is a short to earth, but for the milliohms of the earth point.
+    nets = nets_of(network, through_earth=True)
     members: dict[tuple[str, object], list[int]] = {}
     for number, fault in enumerate(faults):
         if fault.swap is not None:
             key: tuple[str, object] = ("swap", fault.items)
+        elif fault.device and not (fault.edge >= 0 and _out_of_reach(network.edges[fault.edge])):
+            key = ("device", fault.device)
         elif fault.edge >= 0:
             key = ("series", int(series[fault.edge]))
         else:

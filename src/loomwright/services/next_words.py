@@ -7,6 +7,8 @@ from loomwright.diagnosis.harm import Attempt, Caution, cautions
 from loomwright.loom import TEMPERATURE_KEYS, Point, Topology
 from loomwright.loom.state import Value
 
+__all__ = ["Caution", "cautions_of", "in_words", "where"]
+
 
 def cautions_of(loom: Topology, probe: Probe) -> tuple[Caution, ...]:
     """What the harm gate says of a reading."""

@@ -14,6 +14,7 @@ from loomwright.diagnosis import (
     Fault,
     Posterior,
     Suggestion,
+    coverage,
     should_stop,
 )
 from loomwright.diagnosis.harm import Caution
@@ -183,15 +184,6 @@ def suspects(job: Job, progress: Progress | None = None) -> SuspectsReport:
         separations=separations(diagnosis, found.used),
         set_aside=tuple((str(reading.reading), why) for reading, why in found.set_aside),
     )
-
-
-def coverage(diagnosis: Diagnosis) -> float:
-    """Share of the modelled faults, by prior weight, that some reading could have shown."""
-    weight = diagnosis.model.weight
-    if not diagnosis.taken or not len(weight):
-        return 0.0
-    seen = np.logical_or.reduce([taken.seen for taken in diagnosis.taken])
-    return float(weight[seen].sum())
 
 
 def leading_places(posterior: Posterior) -> list[int]:
