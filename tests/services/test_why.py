@@ -54,14 +54,15 @@ def test_the_strongest_comes_first_and_few_are_named() -> None:
 
 
 def test_a_reading_against_the_suspect_is_named_too() -> None:
-    """Wire W1 over-range twice, and the whole circuit once as it should be."""
+    """Wire W1 over-range three times, and the whole circuit once as it should be."""
     first = leading(
         reading("R1", "ohm CU.1 T.1", "OL"),
         reading("R2", "ohm CU.1 T.1", "OL"),
+        reading("R4", "ohm CU.1 T.1", "OL"),
         reading("R3", "ohm CU.1 CU.2", 100.0),
     )
     assert first.kind == "open"
     assert "W1" in first.items
-    assert {reason.reading for reason in first.because} == {"R1", "R2"}
+    assert {reason.reading for reason in first.because} == {"R1", "R2", "R4"}
     assert [reason.reading for reason in first.against] == ["R3"]
     assert first.against[0].nats < 0

@@ -28,6 +28,7 @@ from loomwright.circuit.solver import Ints, Solved
 
 NO_FAULT = -1
 _FIELDS = ("ohm", "volt", "x1", "x2", "y1", "y2")
+_CANCELS = 1e-4
 _FORBIDDEN = 0.25  # integers below: 0 is allowed, 1 and up is not
 
 
@@ -241,8 +242,33 @@ class Bench:
             classes = self.solved.series_class
             class1 = classes[self.ports.edge[scenarios.port1]]
             cut = (class1 >= 0) & (class1 == classes[self.ports.edge[scenarios.port2]])
-            return _two_series(probe, one, two, between.w, cut)
+            outcome, doubtful = _two_series(probe, one, two, between.w, cut)
+            if doubtful.any():
+                self._solve_again(tests, scenarios, outcome, doubtful)
+            return outcome
         return _series_and_shunt(probe, one, two, between.w)
+
+    def _solve_again(
+        self, tests: Ints, scenarios: Scenarios, outcome: Outcome, doubtful: NDArray[np.bool_]
+    ) -> None:
+        """Put right the readings where the second step would cancel, with the first fault built in.
+
+        Two edges whose only other way round is a megohm leave too few digits; they are rare.
+        """
+        shape = outcome.ohm.shape
+        columns = (np.broadcast_to(part, shape)[doubtful] for part in attrs.astuple(scenarios))
+        flat = Scenarios(*columns)
+        test = np.broadcast_to(tests, shape)[doubtful]
+        ohm, volt = np.empty(len(flat)), np.empty(len(flat))
+        for port, size in set(zip(flat.port1.tolist(), flat.size1.tolist(), strict=True)):
+            rows = np.flatnonzero((flat.port1 == port) & (flat.size1 == size))
+            solved = self.solved.with_series(int(self.ports.edge[port]), size)
+            bench = Bench.of(solved, self.tests, self.ports)
+            none = np.full(len(rows), NO_FAULT)
+            second = Scenarios(flat.port2[rows], flat.size2[rows], none, flat.size2[rows])
+            part = bench.read(test[rows], second)
+            ohm[rows], volt[rows] = part.ohm, part.volt
+        outcome.ohm[doubtful], outcome.volt[doubtful] = ohm, volt
 
     def _seen(self, tests: Ints, port: Ints, size: Floats) -> _Seen:
         return _Seen(
@@ -256,7 +282,7 @@ def _finish(probe: _Probe, x: tuple[Floats, Floats], y: tuple[Floats, Floats]) -
     shape = np.broadcast_shapes(np.shape(probe.r), np.shape(x[0]))
     ohm = np.where(forbidden, np.inf, np.maximum(probe.r, 0.0))
     volt = np.where(forbidden, 0.0, probe.v)
-    return Outcome(*(np.broadcast_to(part, shape) for part in (ohm, volt, *x, *y)))
+    return Outcome(*(np.broadcast_to(part, shape).copy() for part in (ohm, volt, *x, *y)))
 
 
 def _gain(fault: _Seen) -> tuple[Floats, Floats]:
@@ -289,7 +315,8 @@ def _through_shunt(probe: _Probe, fault: _Seen) -> tuple[_Probe, Floats, Floats]
 
 def _two_series(
     probe: _Probe, one: _Seen, two: _Seen, m: Floats, cut: NDArray[np.bool_]
-) -> Outcome:
+) -> tuple[Outcome, NDArray[np.bool_]]:
+    """The readings, and where too many digits cancelled for them to be kept."""
     gain, after = _through_series(probe, one)
     w = two.w - m * one.w * gain
     own = two.own - m**2 * gain
@@ -305,7 +332,10 @@ def _two_series(
     gain2, final = _through_series(after, second)
     x2, y2 = gain2 * second.w, gain2 * second.drive
     x1, y1 = gain * (one.w - m * x2), gain * (one.drive - m * y2)
-    return _finish(final, (x1, x2), (y1, y2))
+    outcome = _finish(final, (x1, x2), (y1, y2))
+    lost = np.abs(second.own + second.size) < _CANCELS * two.own
+    doubtful = lost & ~bridge & (two.own > 0.0)
+    return outcome, np.broadcast_to(doubtful, outcome.ohm.shape)
 
 
 def _series_and_shunt(probe: _Probe, one: _Seen, two: _Seen, m: Floats) -> Outcome:

@@ -32,6 +32,7 @@ class Solved:
 
     Attributes
     ----------
+    tails, heads : nodes of each edge, shape (edges,)
     island : island of each node, shape (nodes,)
     edge_island : island of each edge, -1 when it carries nothing, shape (edges,)
     series_class : edges with the same number open each other's loops, -1 for bridges and absent
@@ -41,6 +42,8 @@ class Solved:
     """
 
     configuration: Configuration
+    tails: Ints
+    heads: Ints
     island: Ints
     edge_island: Ints
     series_class: Ints
@@ -63,6 +66,16 @@ class Solved:
     def size(self) -> int:
         """How many numbers the solution holds."""
         return len(self._z) + len(self._c) + len(self._k)
+
+    def with_series(self, edge: int, conductance: float) -> Solved:
+        """Solved anew with more resistance in one edge: 1/conductance ohm, 0 takes it out."""
+        ohm, present = self.configuration.ohm.copy(), self.configuration.present.copy()
+        if conductance == 0.0:
+            present[edge] = False
+        else:
+            ohm[edge] += 1.0 / conductance
+        changed = attrs.evolve(self.configuration, ohm=ohm, present=present)
+        return solve_arrays(len(self.island), self.tails, self.heads, changed)
 
     def z(self, u: Ints, v: Ints) -> Floats:
         """Transfer resistance Z of two nodes against their root [ohm]; 0 across islands."""
@@ -127,6 +140,8 @@ def solve_arrays(nodes: int, tails: Ints, heads: Ints, configuration: Configurat
     loop_counts = np.array([len(block.k) for block in blocks], dtype=np.int64)
     return Solved(
         configuration=configuration,
+        tails=tails,
+        heads=heads,
         island=island,
         edge_island=edge_island,
         series_class=series_class,
