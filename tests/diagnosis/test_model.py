@@ -74,7 +74,7 @@ def test_a_swap_read_by_hand(
     model = Model(CROSSED)
     setting = Setting.of(State(), ("CU",))
     pair = tuple(model.network.node_of[Point.parse(text)] for text in between)
-    (number,) = (n for n in swaps(model) if set(model.faults[n].items) == swapped)
+    (number,) = (n for n in swaps(model) if swapped <= set(model.faults[n].items))
     assert ours(model, setting, NONE, pair)[0] == pytest.approx(sound, abs=0.2)
     assert ours(model, setting, [(number, 0.0)], pair)[0] == pytest.approx(read, abs=0.2)
 

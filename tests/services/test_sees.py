@@ -90,7 +90,8 @@ def test_a_sound_circuit_is_believed_as_it_is() -> None:
         ("ohm S.1 S.2", 324.0, HOT, "CU T"),
     )
     for row in rows_of(report).values():
-        assert row.error_k == pytest.approx(0.0, abs=0.5)
+        # A few ohms of contact can always hide below what was read: half a kelvin or so when hot.
+        assert row.error_k == pytest.approx(0.0, abs=1.0)
         assert row.tolerance_k > 1.0  # 5 % of ohms is more than one kelvin
 
 

@@ -164,7 +164,7 @@ class _Builder:
                     series.setdefault(rate.kind, []).append(
                         (rate.weight, edge.wire.wire, rate.low, rate.high)
                     )
-                else:
+                elif rate.kind != "short_between":  # which other wire is not known; see neighbours
                     yield from self.shunted(rate.kind, edge.items[:1], edge.at, edge.tail, rate)
             for end in edge.at:
                 for rate in self.weights.of_wire_end(end, len(self.loom.wires_at[end])):
@@ -233,6 +233,8 @@ class _Builder:
         for plug in self.loom.job.plugs:
             for pair in plug.face.neighbours:
                 points = (Point(plug.plug, pair[0]), Point(plug.plug, pair[1]))
+                if not all(point in self.network.node_of for point in points):
+                    continue
                 if not all(point in self.loom.wires_at for point in points):
                     continue
                 items = tuple(str(point) for point in points)

@@ -89,14 +89,14 @@ def outcomes(model: Model, probes: Sequence[Probe], sample: Sample) -> Outcomes:
     read = bench.read(test, scenarios[member])
     quantity = probes[0].quantity
     base = bench.base()
-    value0, over0 = _shown(model, quantity, base.ohm, base.volt)
-    value, over = _shown(model, quantity, read.ohm, read.volt)
+    value0, over0 = _shown(model, probes[0], base.ohm, base.volt)
+    value, over = _shown(model, probes[0], read.ohm, read.volt)
     z0, z = to_z(quantity, value0), to_z(quantity, value)
     sigma = _uncertainty(model, bench, probes, value0, over0, sample)
     swaps = _swapped(model, probes, bench, sample)
     if swaps is not None:
         test, member = np.concatenate([test, swaps[0]]), np.concatenate([member, swaps[1]])
-        value, over1 = _shown(model, quantity, swaps[2], swaps[3])
+        value, over1 = _shown(model, probes[0], swaps[2], swaps[3])
         z, over = np.concatenate([z, to_z(quantity, value)]), np.concatenate([over, over1])
     return Outcomes(z0, over0, sigma, test, member, z, over)
 
@@ -109,13 +109,15 @@ def _entries(bench: Bench, scenarios: Scenarios) -> tuple[Ints, Ints]:
 
 
 def _shown(
-    model: Model, quantity: str, ohm: Floats, volt: Floats
+    model: Model, probe: Probe, ohm: Floats, volt: Floats
 ) -> tuple[Floats, NDArray[np.bool_]]:
+    """What the meter shows, and whether that is over-range."""
     over = np.isinf(ohm)
-    if quantity == "volt":
+    if probe.quantity == "volt":
         meter = model.assume.voltmeter_ohm
         return volt * np.where(over, 0.0, meter / (meter + np.where(over, 0.0, ohm))), over & False
-    return np.where(over, 0.0, ohm), over
+    beyond = over | (ohm > meter_of(model.job, probe.meter, probe.quantity, model.assume).limit)
+    return np.where(beyond, 0.0, ohm), beyond
 
 
 def _uncertainty(
@@ -180,7 +182,8 @@ def precise_outcomes(predictors: Sequence[Predictor], sample: Sample) -> Outcome
         variance = predicted.own + predicted.shared**2 @ left
         inside = np.append(sample.probability, 1e-3) * ~predicted.over
         sigma = np.sqrt(inside @ variance / inside.sum()) if inside.any() else _OVER_SIGMA
-        rows.append((z, predicted.over, max(float(sigma), 1e-3)))
+        limit = to_z(predictor.probe.quantity, np.array(predictor.meter.limit))
+        rows.append((z, predicted.over | (z > limit), max(float(sigma), 1e-3)))
     count = len(members)
     return Outcomes(
         z0=np.array([z[-1] for z, _, _ in rows]),
@@ -199,7 +202,8 @@ def _causes(model: Model, bench: Bench, quantity: str) -> tuple[list[str], Float
     edges = np.array(
         [n for n, edge in enumerate(model.network.edges) if edge.element is not None], np.int64
     )
-    edges = edges[(solved.edge_island[edges] >= 0) & (configuration.spread[edges] > 0)]
+    uncertain = (configuration.spread[edges] > 0) | (configuration.per_kelvin[edges] != 0)
+    edges = edges[(solved.edge_island[edges] >= 0) & uncertain]
     a, b = bench.tests.a[:, None], bench.tests.b[:, None]
     part = share(solved, a, b, edges[None, :])
     change = part**2 if quantity == "ohm" else part * solved.loop_current[edges]

@@ -47,6 +47,11 @@ class Setting:
         return cls(tuple(sorted(state.settings.items())), frozenset(unplugged))
 
     @property
+    def text(self) -> str:
+        """The setting in one line, the same for equal settings."""
+        return f"{self.as_state} less {' '.join(sorted(self.unplugged))}"
+
+    @property
     def as_state(self) -> State:
         """The state again."""
         return State.of(self.state)

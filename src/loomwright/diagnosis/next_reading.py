@@ -205,7 +205,7 @@ class Advisor:
             for owner in owners & loom.plugs.keys():
                 mass[owner] += float(posterior.fault[number])
         control = set(self.admissible.control)
-        ranked = sorted((plug for plug in mass if plug not in control), key=lambda p: -mass[p])
+        ranked = sorted((plug for plug in mass if plug not in control), key=lambda p: (-mass[p], p))
         return ranked[:_NEAR_PLUGS]
 
     def _labels(self, h: Hypotheses) -> tuple[Ints, int]:

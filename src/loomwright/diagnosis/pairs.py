@@ -32,7 +32,7 @@ MOST_CELLS = 900
 _CELLS_EACH = 8
 _SLACK = 2.0  # shared causes can help a pair a little more than the bound's lone variances
 _SEEN = 0.03
-_STRANGE = 6.0  # nats
+_STRANGE = 4.0  # nats; an over-range reading where a value belongs scores 5.8
 _LEADERS = 8
 _TRIED = (0.1, 0.3, 0.5, 0.7, 0.9)  # places in the range of a second magnitude
 

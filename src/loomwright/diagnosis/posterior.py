@@ -187,7 +187,8 @@ class _Weighing:
             quick += each.alone
         # Shared causes can lift a hypothesis by some nats over what lone readings say of it.
         near = quick + self.singles.log_prior > (quick + self.singles.log_prior).max() - _NEAR
-        rows = np.flatnonzero((fault == NONE) | (self.seen[fault] & near))
+        seen = np.append(self.seen, False)[fault]
+        rows = np.flatnonzero((fault == NONE) | (seen & near))
         h = self.singles[rows]
         plain = rows > 0
         for each in self.taken:
@@ -341,7 +342,7 @@ class _Weighing:
     ) -> Posterior:
         """Masses as probabilities."""
         total = parts.log_total()
-        fault, hidden = self.fault_marginals(parts, total, singles, pairs, companion)
+        fault, hidden, unseen = self.fault_marginals(parts, total, singles, pairs, companion)
         return Posterior(
             sound=float(np.exp(parts.sound - total)),
             unmodelled=float(np.exp(parts.unmodelled - total)),
@@ -349,7 +350,7 @@ class _Weighing:
             probability=np.exp(np.concatenate([parts.single, parts.pair]) - total),
             fault=fault,
             hidden=hidden,
-            place=self.place_marginals(parts, total, singles, pairs, fault),
+            place=self.place_marginals(parts, total, singles, pairs, unseen),
         )
 
     def fault_marginals(
@@ -359,8 +360,10 @@ class _Weighing:
         singles: Hypotheses,
         pairs: Hypotheses,
         companion: Companion,
-    ) -> tuple[Floats, Floats]:
-        """P(fault is present), and the part of it that leaves every reading as it was."""
+    ) -> tuple[Floats, Floats, Floats]:
+        """P(fault is present); its part that leaves every reading a sound loom's; and that part
+        together with the one that leaves them as another fault has them.
+        """
         totals, w = self.model.weights.totals, self.model.weight
         found = np.zeros(len(w))
         single = np.exp(parts.single - total)
@@ -381,7 +384,7 @@ class _Weighing:
         alone = np.where(self.seen, seen_mass / (1.0 + second), 0.0)
         beside = kappa / totals.one * (alone.sum() - companion.mass_beside(alone))
         found += hidden * beside
-        return found, alone_hidden
+        return found, alone_hidden, alone_hidden + hidden * beside
 
     def place_marginals(
         self,
@@ -389,7 +392,7 @@ class _Weighing:
         total: float,
         singles: Hypotheses,
         pairs: Hypotheses,
-        fault: Floats | None,
+        unseen: Floats | None,
     ) -> Floats:
         """P(something is wrong at the place); two faults at one place count once."""
         place_of = self.diagnosis.place_of
@@ -399,9 +402,8 @@ class _Weighing:
         one, two = place_of[pairs.fault1], place_of[pairs.fault2]
         np.add.at(found, one, pair)
         np.add.at(found, two, np.where(one == two, 0.0, pair))
-        if fault is not None:
-            hidden = np.flatnonzero(~self.seen)
-            np.add.at(found, place_of[hidden], fault[hidden])
+        if unseen is not None:
+            np.add.at(found, place_of, unseen)
         return np.minimum(found, 1.0)
 
 

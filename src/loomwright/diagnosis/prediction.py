@@ -144,7 +144,7 @@ class Predictor:
         parts, names = self._parts(h, outcome)
         shared = np.column_stack([first, second, *parts]) * slope[:, None]
         shared = np.column_stack([shared, np.full(len(h), SPOT[quantity])])
-        names.append(f"spot {self.probe.plus} {self.probe.minus} {hash(self.probe.setting)}")
+        names.append(f"spot {self.probe.plus} {self.probe.minus} {self.probe.setting.text}")
         # A wire or contact matters from a fraction of the reading's own uncertainty.
         telling = np.abs(shared).max(axis=0) > 0.2 * SPOT[quantity]
         kept = np.flatnonzero(telling)
@@ -231,7 +231,9 @@ class Predictor:
         ]
         edges = np.array(elements, dtype=np.int64)
         reachable = np.isin(solved.edge_island[edges], islands)
-        chosen: Ints = edges[reachable & (solved.configuration.spread[edges] > 0)]
+        configuration = solved.configuration
+        uncertain = (configuration.spread[edges] > 0) | (configuration.per_kelvin[edges] != 0)
+        chosen: Ints = edges[reachable & uncertain]
         return chosen
 
     def _factors(self, h: Hypotheses, edges: Ints) -> Floats:

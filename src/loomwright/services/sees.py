@@ -153,6 +153,8 @@ class _View:
         for element in self.model.job.elements:
             if element.kind != "input" or not (element.pull_up_ohm and element.pull_up_v):
                 continue
+            if element.device not in self.loom.devices:
+                continue
             edge = self._sensor_of(element)
             sensor = None if edge is None else edge.element
             if sensor is not None and sensor.curve in curves:
@@ -183,7 +185,10 @@ class _View:
             wanted = {**wanted, now: True}
         if source not in ("engine", "air"):
             return
+        low_c, high_c = curve.table.range_c
         for celsius, is_now in sorted(wanted.items()):
+            if not low_c <= celsius <= high_c:
+                continue  # the curve says nothing of what the sensor has there
             believed = self._believed(element, curve, {f"{source}_c": celsius})
             low, middle, high = _quantiles(believed, self.sample.probability)
             spread = curve.spread_at(celsius) or 0.03
