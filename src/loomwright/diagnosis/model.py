@@ -179,6 +179,21 @@ class Model:
             np.full(count, NONE), np.zeros(count), np.zeros(count), np.array(log_prior),
         )  # fmt: skip
 
+    @cached_property
+    def cell_count(self) -> Ints:
+        """How many cells each fault has among `singles`, shape (faults,)."""
+        return np.bincount(self.singles.fault1[1:], minlength=len(self.faults))
+
+    @cached_property
+    def first_cell(self) -> Ints:
+        """Place in `singles` of each fault's first cell, shape (faults,)."""
+        return np.concatenate([[1], 1 + np.cumsum(self.cell_count)])[:-1].astype(np.int64)
+
+    def cell_at(self, fault: Ints, share: float) -> Ints:
+        """Place in `singles` of the cell so far along each fault's range, 0 first and 1 last."""
+        steps = (share * (self.cell_count[fault] - 1)).astype(np.int64)
+        return np.asarray(self.first_cell[fault] + steps)
+
     def solved(self, setting: Setting) -> Solved:
         """The configuration of a setting, solved once."""
         if setting not in self._solved:

@@ -21,6 +21,7 @@ from loomwright.loom import State
 
 SAMPLES = 400
 _NEAR_PLUGS = 10
+_NEAR_MASS = 0.04
 _LEAST_BITS = 0.02
 _NOTHING = 1e-3  # bits
 _SHORT_A = 25.0  # beyond the usual fuse; common practice, no published source
@@ -205,8 +206,9 @@ class Advisor:
             for owner in owners & loom.plugs.keys():
                 mass[owner] += float(posterior.fault[number])
         control = set(self.admissible.control)
-        ranked = sorted((plug for plug in mass if plug not in control), key=lambda p: (-mass[p], p))
-        return ranked[:_NEAR_PLUGS]
+        # As long as nothing stands out, everything can be reached from the control plug.
+        suspect = (p for p in mass if p not in control and (mass[p] > _NEAR_MASS or not control))
+        return sorted(suspect, key=lambda p: (-mass[p], p))[:_NEAR_PLUGS]
 
     def _labels(self, h: Hypotheses) -> tuple[Ints, int]:
         place_of = np.append(self.diagnosis.place_of, -1)

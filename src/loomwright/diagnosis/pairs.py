@@ -282,8 +282,7 @@ def _beside_the_best(
     other = np.where(leads, pairing.second[columns], pairing.first[rows])
     score = np.full(len(rows), -np.inf)
     for share in _TRIED:
-        sizes = [model.faults[number].magnitudes() for number in other]
-        size = np.array([cells[int(share * (len(cells) - 1))] for cells in sizes])
+        size = singles.magnitude1[model.cell_at(other, share)]
         width = singles.width1[best_cell[other]] * 4.0
         pair = _paired(model, singles[best_cell[lead]], other, size, width)
         score = np.maximum(score, _quick(pairing.taken, pair, slips))
@@ -303,8 +302,8 @@ def _shown(
     singles = model.singles
     cell = best_cell[first[rows]]
     base = singles[cell]
-    for end in (0, -1):
-        size = np.array([model.faults[number].magnitudes()[end] for number in second[rows]])
+    for end in (0.0, 1.0):
+        size = singles.magnitude1[model.cell_at(second[rows], end)]
         pair = _paired(model, base, second[rows], size, np.zeros(len(rows)))
         for each in taken:
             z1, over1 = each.predictor.light(base)
@@ -331,9 +330,12 @@ def _cells(
 ) -> Hypotheses:
     """Cells of both magnitudes for each pair, those left out that a lone reading forbids."""
     singles = model.singles
-    by_fault: dict[int, Ints] = {}
-    for number in set(first.tolist()) | set(second.tolist()):
-        by_fault[number] = np.flatnonzero(singles.fault1 == number)
+    by_fault = {
+        number: np.arange(
+            model.first_cell[number], model.first_cell[number] + model.cell_count[number]
+        )
+        for number in set(first.tolist()) | set(second.tolist())
+    }
     alone_seen = np.stack([each.seen for each in taken]) if taken else np.zeros((0, 0), bool)
     w = model.weight
     kappa = 2.0 * model.weights.totals.two / (1.0 - (w**2).sum())
