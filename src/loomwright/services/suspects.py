@@ -203,6 +203,7 @@ def _suspect(found: Diagnosed, posterior: Posterior, place: int) -> Suspect:
         kind = model.faults[number].kind
         by_kind[kind] = by_kind.get(kind, 0.0) + part
     kinds = sorted(by_kind.items(), key=lambda item: -item[1])
+    because, against = reasons(found, posterior, place)
     lead = model.faults[members.faults[int(np.argmax(share))]]
     of_kind = [number for number in members.faults if model.faults[number].kind == kinds[0][0]]
     return Suspect(
@@ -212,8 +213,8 @@ def _suspect(found: Diagnosed, posterior: Posterior, place: int) -> Suspect:
         at=tuple(str(point) for point in lead.at),
         probability=float(posterior.place[place]),
         ohm=_magnitude(diagnosis, posterior, of_kind),
-        because=reasons(found, posterior, place, speaking_for=True),
-        against=reasons(found, posterior, place, speaking_for=False),
+        because=because,
+        against=against,
         rests_on=_rests_on(found, posterior, place),
         apart="" if _between(lead) else _apart(members.items),
     )

@@ -5,9 +5,8 @@ from __future__ import annotations
 import attrs
 import numpy as np
 
-from loomwright.circuit.configuration import Floats
-from loomwright.diagnosis import NONE, Hypotheses, Posterior, Prediction, Taken
-from loomwright.diagnosis.likelihood import Slips, alone
+from loomwright.diagnosis import NONE, Hypotheses, Posterior, Prediction
+from loomwright.diagnosis.likelihood import alone
 from loomwright.diagnosis.scale import from_z
 from loomwright.services.diagnose import Diagnosed
 from loomwright.services.numbers import shown
@@ -44,9 +43,9 @@ class Reason:
 
 
 def reasons(
-    found: Diagnosed, posterior: Posterior, place: int, *, speaking_for: bool
-) -> tuple[Reason, ...]:
-    """The readings that speak most clearly for (or against) something wrong at a place.
+    found: Diagnosed, posterior: Posterior, place: int
+) -> tuple[tuple[Reason, ...], tuple[Reason, ...]]:
+    """The readings that speak most clearly for something wrong at a place, and those against.
 
     Each reading is judged by itself: the likeliest hypothesis with the fault against the same
     without it.
@@ -54,27 +53,29 @@ def reasons(
     diagnosis = found.diagnosis
     best = _best(posterior, diagnosis.place_of, place)
     if best is None:
-        return ()
-    said = []
+        return (), ()
     h = posterior.hypotheses[np.array([best])]
     without = _without(h, diagnosis.place_of, place, diagnosis.model.singles[:1])
+    both = Hypotheses.joined([without, h])
+    said = []
     for reading, taken in zip(found.used, diagnosis.taken, strict=True):
-        predicted = taken.predictor.predict(h)
-        rest = taken.predictor.predict(without)
-        nats = _alone(taken, predicted, diagnosis.slips) - _alone(taken, rest, diagnosis.slips)
-        if (nats > _TELLING) if speaking_for else (nats < -_TELLING):
-            said.append(
-                Reason(
-                    reading=str(reading.reading),
-                    quantity=reading.quantity,
-                    value=reading.value,
-                    without=_range(rest, reading.quantity),
-                    suspect=_range(predicted, reading.quantity),
-                    nats=nats,
-                )
+        predicted = taken.predictor.predict(both)
+        alone_without, alone_with = alone(taken.observed, predicted, diagnosis.slips).tolist()
+        said.append(
+            Reason(
+                reading=str(reading.reading),
+                quantity=reading.quantity,
+                value=reading.value,
+                without=_range(predicted, 0, reading.quantity),
+                suspect=_range(predicted, 1, reading.quantity),
+                nats=alone_with - alone_without,
             )
+        )
     said.sort(key=lambda reason: -abs(reason.nats))
-    return tuple(said[:_MOST])
+    return (
+        tuple([reason for reason in said if reason.nats > _TELLING][:_MOST]),
+        tuple([reason for reason in said if reason.nats < -_TELLING][:_MOST]),
+    )
 
 
 def _best(posterior: Posterior, place_of: np.ndarray, place: int) -> int | None:
@@ -97,15 +98,10 @@ def _without(h: Hypotheses, place_of: np.ndarray, place: int, sound: Hypotheses)
     return Hypotheses(*kept, sound.fault2, sound.magnitude2, sound.width2, h.log_prior)
 
 
-def _alone(taken: Taken, predicted: Prediction, slips: Slips) -> float:
-    value: Floats = alone(taken.observed, predicted, slips)
-    return float(value[0])
-
-
-def _range(predicted: Prediction, quantity: str) -> str:
-    if predicted.over[0]:
+def _range(predicted: Prediction, row: int, quantity: str) -> str:
+    if predicted.over[row]:
         return "OL"
-    spread = 2.0 * float(np.sqrt(predicted.variance[0]))
-    low, high = (float(from_z(quantity, predicted.z[0] + step)) for step in (-spread, spread))
+    spread = 2.0 * float(np.sqrt(predicted.variance[row]))
+    low, high = (float(from_z(quantity, predicted.z[row] + step)) for step in (-spread, spread))
     low = max(low, 0.0) if quantity == "ohm" else low
     return f"{shown(low, quantity)} to {shown(high, quantity)}"
