@@ -82,12 +82,14 @@ class Explained:
     mean : in prior standard units, shape (hypotheses, causes)
     remaining : share of the prior variance that is left, on average, shape (causes,)
     cells : where in its cell each magnitude lies, in half cells, shape (hypotheses, 2)
+    cells_left : variance of that, in half cells squared, shape (hypotheses, 2)
     """
 
     causes: tuple[str, ...]
     mean: Floats
     remaining: Floats
     cells: Floats
+    cells_left: Floats
 
 
 def explain(
@@ -115,7 +117,8 @@ def explain(
     remaining = 1.0 - np.einsum("hid,hid->hd", weighed, jacobian)
     mean = np.clip(mean, -3.0, 3.0)
     left = np.clip(share @ remaining[:, :-2], 0.0, 1.0)
-    return Explained(causes, mean[:, :-2], left, mean[:, -2:])
+    cells_left = np.clip(remaining[:, -2:], 0.0, 1.0)
+    return Explained(causes, mean[:, :-2], left, mean[:, -2:], cells_left)
 
 
 def over_range_terms(observed: Observed, predicted: Prediction, slips: Slips) -> Floats:

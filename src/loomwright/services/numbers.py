@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
+from loomwright.circuit.configuration import Floats
 from loomwright.loom.schema import OVER_RANGE
 
 
@@ -33,3 +36,15 @@ def shown(value: float, quantity: str = "ohm") -> str:
     if abs(value) < 0.0995:
         return f"{value * 1000:.2g} mΩ" if value else "0 Ω"
     return f"{value:.3g} Ω"
+
+
+def weighted_quantiles(values: Floats, weights: Floats) -> tuple[float, float, float]:
+    """5, 50 and 95 percent of weighted values."""
+    order = np.argsort(values, kind="stable")
+    cumulative = np.cumsum(weights[order]) / weights.sum()
+    last = len(values) - 1
+    low, middle, high = (
+        float(values[order][min(int(np.searchsorted(cumulative, q - 1e-12)), last)])
+        for q in (0.05, 0.5, 0.95)
+    )
+    return low, middle, high

@@ -18,7 +18,7 @@ from loomwright.loom import Element, Job, Point, State
 from loomwright.loom.errors import OutOfRange
 from loomwright.physics.coil import opening_delay
 from loomwright.services.diagnose import Diagnosed, diagnose
-from loomwright.services.numbers import plain
+from loomwright.services.numbers import plain, weighted_quantiles
 
 ENGINE_TEMPERATURES_C = (-10.0, 20.0, 60.0, 80.0, 95.0)
 _LEAST_SHARE = 0.15
@@ -190,7 +190,7 @@ class _View:
             if not low_c <= celsius <= high_c:
                 continue  # the curve says nothing of what the sensor has there
             believed = self._believed(element, curve, {f"{source}_c": celsius})
-            low, middle, high = _quantiles(believed, self.sample.probability)
+            low, middle, high = weighted_quantiles(believed, self.sample.probability)
             spread = curve.spread_at(celsius) or 0.03
             yield Believed(
                 true_c=celsius,
@@ -271,7 +271,7 @@ class _View:
             element=element.element,
             device=element.device,
             current_a=sound,
-            lost_pct=_quantiles(lost, weights),
+            lost_pct=weighted_quantiles(lost, weights),
             delay_ms=self._delays(element, supply, sound, amps),
         )
 
@@ -298,7 +298,7 @@ class _View:
             except OutOfRange:
                 delay = math.inf
             delays.append(1e3 * float(delay))
-        return _quantiles(np.array(delays), self.sample.probability)
+        return weighted_quantiles(np.array(delays), self.sample.probability)
 
     def _bench(self, setting: Setting, a: int, b: int) -> tuple[Bench, Scenarios]:
         solved = self.model.solved(setting)
@@ -318,14 +318,3 @@ class _View:
 
     def _dead(self) -> Setting:
         return Setting.of(self.state.changed(key="off"), self.plugs)
-
-
-def _quantiles(values: Floats, weights: Floats) -> tuple[float, float, float]:
-    """5, 50 and 95 percent of weighted values."""
-    order = np.argsort(values)
-    cumulative = np.cumsum(weights[order]) / weights.sum()
-    low, middle, high = (
-        float(values[order][min(int(np.searchsorted(cumulative, q - 1e-12)), len(values) - 1)])
-        for q in (0.05, 0.5, 0.95)
-    )
-    return low, middle, high

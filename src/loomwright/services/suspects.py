@@ -6,6 +6,7 @@ from typing import Any
 
 import attrs
 import numpy as np
+from scipy.special import ndtri
 
 from loomwright.diagnosis import (
     NONE,
@@ -18,17 +19,20 @@ from loomwright.diagnosis import (
     should_stop,
 )
 from loomwright.diagnosis.harm import Caution
+from loomwright.diagnosis.likelihood import explain
 from loomwright.loom import Job
 from loomwright.services.contradictions import Contradiction, contradictions
 from loomwright.services.diagnose import Diagnosed, Progress, diagnose, go_on
 from loomwright.services.next_words import cautions_of, in_words
-from loomwright.services.numbers import plain
+from loomwright.services.numbers import plain, weighted_quantiles
 from loomwright.services.separate import Separated, separations
 from loomwright.services.why import Reason, reasons
 
 MOST = 8
 LEAST = 0.02
 _LITTLE = 1.0 / 3.0
+_CELLS = 60
+_BELL = ndtri((np.arange(15) + 0.5) / 15)  # a normal distribution in fifteen equal shares
 
 
 @attrs.frozen(kw_only=True)
@@ -233,29 +237,31 @@ def _ranked_items(found: Diagnosed, posterior: Posterior, place: int) -> tuple[s
 def _magnitude(
     diagnosis: Diagnosis, posterior: Posterior, faults: list[int]
 ) -> tuple[float, float, float] | None:
-    """Posterior quantiles of the magnitude in ohms, cells as even stretches of its logarithm."""
-    h, p = posterior.hypotheses, posterior.probability
-    rows = []
-    for fault, magnitude, width in (
-        (h.fault1, h.magnitude1, h.width1),
-        (h.fault2, h.magnitude2, h.width2),
-    ):
-        here = np.isin(fault, faults) & (fault != NONE) & (width > 0)
-        rows.append((np.log(magnitude[here]), width[here], p[here]))
-    centre, width, mass = (np.concatenate(column) for column in zip(*rows, strict=True))
-    factor = any(diagnosis.model.faults[number].size == "factor" for number in faults)
-    if not len(centre) or mass.sum() <= 0 or factor:
+    """Posterior quantiles of the magnitude in ohms.
+
+    Each cell counts as the bell to which the readings have narrowed it.
+    """
+    if any(diagnosis.model.faults[number].size == "factor" for number in faults):
         return None
-    steps = (np.arange(9) + 0.5) / 9 - 0.5
-    fine = (centre[:, None] + steps * width[:, None]).ravel()
-    weight = np.repeat(mass / 9, 9)
-    order = np.argsort(fine)
-    cumulative = np.cumsum(weight[order]) / weight.sum()
-    low, mid, high = (
-        float(np.exp(fine[order][min(int(np.searchsorted(cumulative, q)), len(fine) - 1)]))
-        for q in (0.05, 0.5, 0.95)
-    )
-    return low, mid, high
+    h, p = posterior.hypotheses, posterior.probability
+    one = np.isin(h.fault1, faults) & (h.width1 > 0)
+    two = np.isin(h.fault2, faults) & (h.fault2 != NONE) & (h.width2 > 0)
+    rows = np.flatnonzero(one | two)
+    rows = rows[np.argsort(-p[rows], kind="stable")][:_CELLS]
+    if not len(rows) or p[rows].sum() <= 0:
+        return None
+    some, second = h[rows], ~one[rows]
+    centre = np.log(np.where(second, some.magnitude2, some.magnitude1))
+    half = 0.5 * np.where(second, some.width2, some.width1)
+    at, left = np.zeros(len(rows)), np.ones(len(rows))
+    predicted = [taken.predictor.predict(some) for taken in diagnosis.taken]
+    known = explain([taken.observed for taken in diagnosis.taken], predicted, p[rows])
+    if known is not None:
+        column = second.astype(np.int64)
+        every = np.arange(len(rows))
+        at, left = known.cells[every, column], known.cells_left[every, column]
+    fine = (centre + half * at)[:, None] + (half * np.sqrt(left))[:, None] * _BELL
+    return weighted_quantiles(np.exp(fine).ravel(), np.repeat(p[rows], len(_BELL)))
 
 
 def _rests_on(found: Diagnosed, posterior: Posterior, place: int) -> tuple[str, ...]:
