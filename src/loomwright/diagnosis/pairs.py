@@ -403,7 +403,7 @@ def _quick(taken: Sequence[Taken], cells: Hypotheses, slips: Slips) -> Floats:
         # z moves by at most 1 - exp(-change) when a magnitude moves by one in its logarithm.
         change = np.abs(z - each.predicted.z[0])
         variance = _typical_variance(each.predicted) * 2.0 + (half * -np.expm1(-change)) ** 2
-        quick = Prediction(z, over, variance, np.zeros((len(z), 0)), (), none, none)
+        quick = Prediction(z, over, variance, np.zeros((len(z), 0), np.float32), (), none, none)
         total += alone(each.observed, quick, slips)
     return total
 

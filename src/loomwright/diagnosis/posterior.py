@@ -149,9 +149,7 @@ class Diagnosis:
         seen = np.zeros(len(self.model.faults), bool)
         seen[self.model.singles.fault1[1:][moved[row][1:]]] = True
         lone = alone(observed, predicted, self.slips)[row]
-        # A large loom has very many rows; half the digits are plenty for standard uncertainties.
-        slim = attrs.evolve(predicted, shared=predicted.shared.astype(np.float32))
-        taken = Taken(probe, observed, predictor, slim, row, lone, moved[row], seen)
+        taken = Taken(probe, observed, predictor, predicted, row, lone, moved[row], seen)
         self.taken.append(taken)
 
     def posterior(self) -> Posterior:

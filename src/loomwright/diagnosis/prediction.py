@@ -19,6 +19,7 @@ from loomwright.diagnosis.model import NONE, Hypotheses, Model, Probe
 from loomwright.diagnosis.scale import SPOT, Meter, meter_of, to_z, z_slope
 
 _TOUCHED = 1e-9
+_ROWS = 3000
 _SWAPPED_SPREAD = 0.05
 _HALF_CELL = 0.5
 """A cell counts as a bell of half its width: a row of such bells is even to 5 percent."""
@@ -41,7 +42,7 @@ class Prediction:
     z: Floats
     over: NDArray[np.bool_]
     own: Floats
-    shared: Floats
+    shared: NDArray[np.float32]
     causes: tuple[str, ...]
     cell1: Floats
     cell2: Floats
@@ -102,9 +103,9 @@ class Predictor:
         changed = np.flatnonzero((over != over[0]) | (np.abs(z - z[0]) > _TOUCHED) | swaps)
         rows = np.concatenate([[0], changed[changed > 0]])
         some = h[rows]
-        scenarios = self.model.scenarios(self.solved, some)
-        outcome = self.bench.read(np.zeros(len(some), np.int64), scenarios)
-        prediction = self._prediction(some, outcome)
+        # In slices: a large loom has tens of thousands of rows and hundreds of causes.
+        slices = [some[start : start + _ROWS] for start in range(0, len(some), _ROWS)]
+        prediction = _joined([self._prediction(part) for part in slices], self.probe.quantity)
         if swaps.any():
             self._put_swaps(prediction, some, np.flatnonzero(swaps[rows]))
         row = np.zeros(len(h), np.int64)
@@ -126,8 +127,10 @@ class Predictor:
         over = np.isinf(outcome.ohm)
         return np.where(over, 0.0, outcome.ohm) + self.meter.offset, over
 
-    def _prediction(self, h: Hypotheses, outcome: Outcome) -> Prediction:
+    def _prediction(self, h: Hypotheses) -> Prediction:
         quantity = self.probe.quantity
+        scenarios = self.model.scenarios(self.solved, h)
+        outcome = self.bench.read(np.zeros(len(h), np.int64), scenarios)
         value, over = self.value(outcome)
         slope = z_slope(quantity, value)
         spread = self.model.assume.probe_spread_ohm
@@ -145,15 +148,12 @@ class Predictor:
         shared = np.column_stack([first, second, *parts]) * slope[:, None]
         shared = np.column_stack([shared, np.full(len(h), SPOT[quantity])])
         names.append(f"spot {self.probe.plus} {self.probe.minus} {self.probe.setting.text}")
-        # A wire or contact matters from a fraction of the reading's own uncertainty.
-        telling = np.abs(shared).max(axis=0) > 0.2 * SPOT[quantity]
-        kept = np.flatnonzero(telling)
         return Prediction(
             z=to_z(quantity, value),
             over=over,
             own=(self.meter.own_spread(value, spread) * slope) ** 2,
-            shared=np.where(over[:, None], 0.0, shared[:, kept]),
-            causes=tuple((causes + names)[i] for i in kept),
+            shared=np.where(over[:, None], 0.0, shared).astype(np.float32),
+            causes=(*causes, *names),
             cell1=np.where(over, 0.0, cells[0] * slope),
             cell2=np.where(over, 0.0, cells[1] * slope),
         )
@@ -310,3 +310,21 @@ class Predictor:
                 lump = _SWAPPED_SPREAD * value * slope
                 prediction.shared[row] = 0.0
                 prediction.own[row] = float(own[0] ** 2 + lump[0] ** 2)
+
+
+def _joined(parts: list[Prediction], quantity: str) -> Prediction:
+    """Slices end to end, causes that move no row by a fraction of its uncertainty left out."""
+    telling = np.zeros(len(parts[0].causes), bool)
+    for part in parts:
+        telling |= np.abs(part.shared).max(axis=0) > 0.2 * SPOT[quantity]
+    kept = np.flatnonzero(telling)
+    return Prediction(
+        z=np.concatenate([part.z for part in parts]),
+        over=np.concatenate([part.over for part in parts]),
+        own=np.concatenate([part.own for part in parts]),
+        # Half the digits are plenty for standard uncertainties, and there are very many.
+        shared=np.concatenate([part.shared[:, kept] for part in parts]),
+        causes=tuple(parts[0].causes[i] for i in kept),
+        cell1=np.concatenate([part.cell1 for part in parts]),
+        cell2=np.concatenate([part.cell2 for part in parts]),
+    )
