@@ -119,6 +119,12 @@ class Admissible:
         return Point(found[0].joint) if found else None
 
     @cached_property
+    def hidden_joints(self) -> frozenset[str]:
+        """Joints that have to be reached first; the battery's posts and the usual earth do not."""
+        usual = {point.owner for point in (self.earth_point, self.supply_point) if point}
+        return frozenset(str(joint.joint) for joint in self.model.job.joints) - usual
+
+    @cached_property
     def other_states(self) -> tuple[tuple[str, Value], ...]:
         """Settings that open or close some contact: throttle=open, crank=one, and so on."""
         found: dict[tuple[str, Value], None] = {}
@@ -139,6 +145,27 @@ class Admissible:
                 if Point(plug.plug, name) in node_of
             ]
             for plug in self.model.job.plugs
+        }
+
+    @cached_property
+    def inline(self) -> dict[Point, tuple[str, ...]]:
+        """Plugs that join the loom to itself, by the points whose circuits go through them."""
+        model = self.model
+        loom, node_of = model.network.topology, model.network.node_of
+        setting = Setting.of(State(), self.control)
+        island, earth = model.solved(setting).island, model.network.earth
+        through: dict[int, list[str]] = {}
+        for plug in model.job.plugs:
+            if plug.mates_with not in loom.plugs:
+                continue
+            for point in self.wired[plug.plug]:
+                number = int(island[node_of[point]])
+                if number != island[earth] and plug.plug not in through.setdefault(number, []):
+                    through[number].append(plug.plug)
+        return {
+            point: tuple(through[int(island[node])])
+            for point, node in node_of.items()
+            if int(island[node]) in through
         }
 
     def candidates(self, now: Situation, plugs: Iterable[str]) -> list[Candidate]:
@@ -166,6 +193,8 @@ class Admissible:
         for plug in sorted(probe.setting.unplugged - now.opened):
             cost += self.access.get(plug, 0.0)
         for point in (probe.plus, probe.minus):
+            if not point.terminal and point.owner in self.hidden_joints - now.touched:
+                cost += minutes["access_minutes_joint"]
             reached = point.owner in now.opened | now.touched | probe.setting.unplugged
             if point.owner in self.access and not reached:
                 cost += minutes["back_probe_access_share"] * self.access[point.owner]
@@ -204,6 +233,7 @@ class Admissible:
         if _celsius(now.state.settings, "engine_c") < HOT_ENGINE_C - 30.0:
             hot = self._dead_setting(now, held=[("engine_c", HOT_ENGINE_C)])
             yield from self._linked(control, hot, now)
+        yield from self._to_joints(control, rest, now)
         for plug in near:
             points = self.wired[plug]
             yield from self._to_rails(points, rest, now)
@@ -224,8 +254,33 @@ class Admissible:
             pins = [Point(device, pin) for pin in loom.pins.get(device, ())]
             pins = [pin for pin in pins if pin in self.model.network.node_of]
             yield from self._across(pins, setting, now)
+            for held in self._states_of(device):
+                yield from self._across(pins, self._dead_setting(now, (plug,), [held]), now)
             if Point(device, CASE_PIN) in self.model.network.node_of:
                 yield from self._to_rails(pins, setting, now)
+
+    def _states_of(self, device: str) -> list[tuple[str, Value]]:
+        """Settings that open or close a contact of one device."""
+        return [
+            (name, value)
+            for element in self.model.network.topology.elements_of.get(device, ())
+            for name, sign, value in (element.closed_when.clauses if element.closed_when else ())
+            if sign == "=" and (name, value) in self.other_states
+        ]
+
+    def _to_joints(self, points: list[Point], setting: Setting, now: Situation) -> Iterator[Probe]:
+        """Along wires that end at a joint, and from earth joints to the usual earth."""
+        loom = self.model.network.topology
+        joints: dict[Point, None] = {}
+        for point in points:
+            for wire in loom.wires_at[point]:
+                far = wire.to_point if wire.from_point == point else wire.from_point
+                if not far.terminal and far != self.earth_point:
+                    joints[far] = None
+                    yield Probe("ohm", point, far, setting, now.meter)
+        for joint in joints:
+            if self.earth_point is not None and loom.joints[joint.owner].kind == "earth":
+                yield Probe("ohm", joint, self.earth_point, setting, now.meter)
 
     def _live(self, now: Situation, near: list[str]) -> Iterator[Probe]:
         """Volts with the key on, control plug off; and back-probed with it on."""

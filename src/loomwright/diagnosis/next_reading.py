@@ -27,7 +27,7 @@ _NOTHING = 1e-3  # bits
 _SHORT_A = 25.0  # beyond the usual fuse; common practice, no published source
 _SHORT_CHANCE = 0.01
 _BATCH = 6
-_MOST_BATCHES = 4
+_MOST_BATCHES = 10
 _MOST_PREDICTORS = 200
 
 
@@ -198,8 +198,12 @@ class Advisor:
         """Plugs at which the suspects lie, most suspect first."""
         loom = self.diagnosis.model.network.topology
         mass: dict[str, float] = defaultdict(float)
-        for number in np.argsort(-posterior.fault)[:60]:
+        inline = self.admissible.inline
+        for number in np.argsort(-posterior.fault, kind="stable")[:60]:
             fault = self.diagnosis.model.faults[number]
+            for plug in inline.get(fault.at[0], ()):
+                # Half as telling: it parts what lies on either side of it.
+                mass[plug] += 0.5 * float(posterior.fault[number])
             owners = {point.owner for point in fault.at}
             for device in owners & loom.devices.keys():
                 owners |= {plug.plug for plug in loom.mated_by[device]}
