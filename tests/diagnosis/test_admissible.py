@@ -57,7 +57,7 @@ def test_every_candidate_touches_two_different_points_of_the_loom_once() -> None
 def cost(now: Situation, off: str = "CU", state: str = "") -> float:
     admissible = Admissible(Model(make_job(12, 1)))
     setting = Setting.of(State.parse(state), off.split())
-    return admissible.minutes(Probe("ohm", Point("CU", "1"), Point("E1"), setting), now)
+    return admissible.minutes(Probe("ohm", Point("CU", "1"), Point("BMINUS"), setting), now)
 
 
 def test_a_plug_that_is_off_already_costs_its_minutes_once() -> None:
@@ -113,4 +113,14 @@ def test_only_the_control_plug_is_probed_where_no_other_is_suspect() -> None:
     admissible = Admissible(Model(job))
     assert admissible.control == ("CU",)
     near = admissible.candidates(Situation(state=State()), [])
-    assert {each.probe.plus.owner for each in near} == {"CU"}
+    plugs = {plug.plug for plug in job.plugs}
+    assert {each.probe.plus.owner for each in near} & plugs == {"CU"}
+
+
+def test_a_joint_has_to_be_reached_once() -> None:
+    admissible = Admissible(Model(make_job(12, 1)))
+    probe = Probe("ohm", Point("CU", "1"), Point("E1"), Setting.of(State(), ("CU",)))
+    fresh = Situation(state=State(), opened=frozenset({"CU"}))
+    touched = Situation(state=State(), opened=frozenset({"CU"}), touched=frozenset({"E1"}))
+    found = admissible.minutes(probe, fresh) - admissible.minutes(probe, touched)
+    assert found == pytest.approx(MINUTES["access_minutes_joint"])

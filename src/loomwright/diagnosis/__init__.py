@@ -10,9 +10,10 @@ from loomwright.diagnosis.faults import Fault
 from loomwright.diagnosis.model import NONE, Hypotheses, Model, Probe, Setting
 from loomwright.diagnosis.next_reading import Advisor, Suggestion, should_stop
 from loomwright.diagnosis.places import Place
-from loomwright.diagnosis.posterior import Diagnosis, Posterior, Taken
+from loomwright.diagnosis.posterior import Diagnosis, Posterior
 from loomwright.diagnosis.prediction import Prediction, Predictor
 from loomwright.diagnosis.priors import Totals, Weights
+from loomwright.diagnosis.taken import Taken
 
 __all__ = [
     "NONE",

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 import attrs
 import numpy as np
@@ -21,9 +20,7 @@ from loomwright.circuit.solver import Ints
 from loomwright.diagnosis.likelihood import Slips, alone
 from loomwright.diagnosis.model import NONE, Hypotheses, Model
 from loomwright.diagnosis.prediction import Prediction
-
-if TYPE_CHECKING:
-    from loomwright.diagnosis.posterior import Taken
+from loomwright.diagnosis.taken import SEEN, Taken
 
 Mask = NDArray[np.bool_]
 REACH = 12.0  # nats below the best explanation at which a pair is let go
@@ -31,7 +28,6 @@ MOST_PAIRS = 300
 MOST_CELLS = 900
 _CELLS_EACH = 8
 _SLACK = 2.0  # shared causes can help a pair a little more than the bound's lone variances
-_SEEN = 0.03
 _STRANGE = 4.0  # nats; an over-range reading where a value belongs scores 5.8
 _LEADERS = 8
 _TRIED = (0.1, 0.3, 0.5, 0.7, 0.9)  # places in the range of a second magnitude
@@ -309,7 +305,7 @@ def _shown(
             z1, over1 = each.predictor.light(base)
             z2, over2 = each.predictor.light(pair)
             sigma = np.sqrt(_typical_variance(each.predicted))
-            moved = (over1 != over2) | (~over1 & ~over2 & (np.abs(z2 - z1) > _SEEN * sigma))
+            moved = (over1 != over2) | (~over1 & ~over2 & (np.abs(z2 - z1) > SEEN * sigma))
             shown[rows] |= moved
     return shown
 

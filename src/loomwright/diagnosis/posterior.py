@@ -13,47 +13,23 @@ from numpy.typing import NDArray
 from scipy.special import logsumexp
 
 from loomwright.circuit.configuration import Floats
-from loomwright.diagnosis.likelihood import Observed, Slips, alone, fit, over_range_terms
+from loomwright.diagnosis.likelihood import Slips, fit, over_range_terms
 from loomwright.diagnosis.model import NONE, Hypotheses, Model, Probe
 from loomwright.diagnosis.pairs import Companion, screen
 from loomwright.diagnosis.places import Place, places_of
-from loomwright.diagnosis.prediction import Prediction, Predictor
-from loomwright.diagnosis.scale import Z_RANGE, to_z
+from loomwright.diagnosis.prediction import Prediction
+from loomwright.diagnosis.scale import Z_RANGE
+from loomwright.diagnosis.taken import Taken
 
 CLAIM = 0.95
 CONFIRMED = 0.3
 """A claim must keep this probability with any one reading left out."""
 
-_SEEN = 0.03  # in standard uncertainties: below it a reading does not see a fault
 _REFINE = 1e-3  # share of the posterior above which a cell is split
 _SPLIT = 4
 _NEAR = 16.0  # nats
 _WIDE = 0.2  # in ln(magnitude)
 _MOST_SPLIT = 60
-
-
-@attrs.frozen(eq=False)
-class Taken:
-    """One reading with what every single hypothesis says of it.
-
-    Attributes
-    ----------
-    probe, observed, predictor : the reading
-    predicted : the different things that single faults say of it, the sound loom's first
-    row : which of them each cell of each single fault says, shape (singles,)
-    alone : log-likelihood by this reading alone, shape (singles,)
-    moved : cells that change the reading by more than a trifle, shape (singles,)
-    seen : faults with such a cell, shape (faults,)
-    """
-
-    probe: Probe
-    observed: Observed
-    predictor: Predictor
-    predicted: Prediction
-    row: NDArray[np.int64]
-    alone: Floats
-    moved: NDArray[np.bool_]
-    seen: NDArray[np.bool_]
 
 
 @attrs.frozen(eq=False)
@@ -133,24 +109,7 @@ class Diagnosis:
 
     def add(self, probe: Probe, value: float) -> None:
         """Take a reading [ohm or V, infinite for over-range] into account."""
-        predictor = Predictor(self.model, probe)
-        predicted, row = predictor.compact(self.model.singles)
-        meter = predictor.meter
-        over = bool(np.isinf(value))
-        observed = Observed(
-            z=0.0 if over else float(to_z(probe.quantity, np.array(value))),
-            over=over,
-            quantity=probe.quantity,
-            limit_z=float(to_z(probe.quantity, np.array(meter.limit))),
-        )
-        sigma = float(np.sqrt(predicted.variance[0]))
-        changed = np.abs(predicted.z - predicted.z[0]) > _SEEN * sigma
-        moved = (predicted.over != predicted.over[0]) | (changed & ~predicted.over)
-        seen = np.zeros(len(self.model.faults), bool)
-        seen[self.model.singles.fault1[1:][moved[row][1:]]] = True
-        lone = alone(observed, predicted, self.slips)[row]
-        taken = Taken(probe, observed, predictor, predicted, row, lone, moved[row], seen)
-        self.taken.append(taken)
+        self.taken.append(Taken.of(self.model, probe, value=value, slips=self.slips))
 
     def posterior(self) -> Posterior:
         """What is believed now."""

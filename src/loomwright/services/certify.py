@@ -10,7 +10,7 @@ from loomwright.diagnosis import Advisor, CoverStep, cover_plan, coverage
 from loomwright.diagnosis.harm import Caution
 from loomwright.loom import Job
 from loomwright.services.diagnose import Progress, diagnose, go_on
-from loomwright.services.next_words import cautions_of, in_words
+from loomwright.services.next_words import cautions_of, in_words, probe_json
 
 MOST_READINGS = 25
 
@@ -25,13 +25,8 @@ class PlannedReading:
 
     def json(self) -> dict[str, Any]:
         """The reading as the documented JSON."""
-        probe = self.step.candidate.probe
         return {
-            "quantity": probe.quantity,
-            "plus": str(probe.plus),
-            "minus": str(probe.minus),
-            "unplugged": sorted(probe.setting.unplugged),
-            "state": dict(probe.setting.state),
+            **probe_json(self.step.candidate.probe),
             "minutes": round(self.step.candidate.minutes, 2),
             "coverage": round(self.step.coverage, 3),
             "words": list(self.words),

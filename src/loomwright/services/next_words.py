@@ -2,12 +2,25 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from loomwright.diagnosis import Probe
 from loomwright.diagnosis.harm import Attempt, Caution, cautions
 from loomwright.loom import TEMPERATURE_KEYS, Point, Topology
 from loomwright.loom.state import Value
 
-__all__ = ["Caution", "cautions_of", "in_words", "where"]
+__all__ = ["Caution", "cautions_of", "in_words", "probe_json", "where"]
+
+
+def probe_json(probe: Probe) -> dict[str, Any]:
+    """A reading to take as the documented JSON: quantity, points, what is off, state."""
+    return {
+        "quantity": probe.quantity,
+        "plus": str(probe.plus),
+        "minus": str(probe.minus),
+        "unplugged": sorted(probe.setting.unplugged),
+        "state": dict(probe.setting.state),
+    }
 
 
 def cautions_of(loom: Topology, probe: Probe) -> tuple[Caution, ...]:

@@ -23,7 +23,7 @@ from loomwright.diagnosis.likelihood import explain
 from loomwright.loom import Job
 from loomwright.services.contradictions import Contradiction, contradictions
 from loomwright.services.diagnose import Diagnosed, Progress, diagnose, go_on
-from loomwright.services.next_words import cautions_of, in_words
+from loomwright.services.next_words import cautions_of, in_words, probe_json
 from loomwright.services.numbers import plain, weighted_quantiles
 from loomwright.services.separate import Separated, separations
 from loomwright.services.why import Reason, reasons
@@ -96,13 +96,8 @@ class NextReading:
 
     def json(self) -> dict[str, Any]:
         """The reading as the documented JSON; suspect -1 is a sound loom."""
-        probe = self.suggestion.candidate.probe
         return {
-            "quantity": probe.quantity,
-            "plus": str(probe.plus),
-            "minus": str(probe.minus),
-            "unplugged": sorted(probe.setting.unplugged),
-            "state": dict(probe.setting.state),
+            **probe_json(self.suggestion.candidate.probe),
             "gain_bits": round(self.suggestion.bits, 3),
             "minutes": round(self.suggestion.candidate.minutes, 2),
             "expect": [

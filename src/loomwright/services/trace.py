@@ -9,9 +9,8 @@ import attrs
 from loomwright.circuit.paths import Piece, pieces
 from loomwright.diagnosis import Model, Setting
 from loomwright.diagnosis.harm import control_plugs
-from loomwright.loom import Job, Point, State
+from loomwright.loom import Job, Point, State, nearest
 from loomwright.loom.errors import NotFound
-from loomwright.services.nearest import nearest
 
 
 @attrs.frozen
@@ -68,8 +67,11 @@ def trace(job: Job, point_text: str, state: State | None = None) -> Trace:
     except ValueError:
         point = Point("")
     if point not in network.node_of or point_text not in known:
+        close = nearest(point_text, known)
+        some = f"give a point such as {', '.join(known[:3])}" if known else "wire a plug first"
         raise NotFound(
-            f'there is no wired point "{point_text}"', expected=nearest(point_text, known)
+            f'there is no wired point "{point_text}"',
+            expected=f'did you mean "{close}"?' if close else some,
         )
     loom = network.topology
     control = frozenset(str(loom.plugs[plug].mates_with) for plug in control_plugs(loom))
