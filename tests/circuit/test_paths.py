@@ -6,7 +6,7 @@ import attrs
 import pytest
 
 from loomwright.circuit import Assumptions, Network, Solved, configure, solve
-from loomwright.circuit.paths import SidePath, pieces, side_paths
+from loomwright.circuit.paths import SidePath, Stretch, pieces, side_paths, stretch
 from loomwright.loom import Job, Point, State
 from sample.drawn import loom
 
@@ -127,3 +127,59 @@ def test_a_bare_end_and_a_ring_are_told() -> None:
 def test_pieces_from_a_point_that_has_nothing() -> None:
     network, found = solved(STAR)
     assert pieces(network, found, Point("CU", "9")) == ()
+
+
+#   BP (12 V) --W1 2 m-- T.1 [R 10] T.2 --W2-- BM
+LAMP = loom(
+    """
+    W1 BP T.1 2000
+    W2 T.2 BM 500
+    """,
+    {"T": "L: 1 2"},
+    "R L.1 L.2 resistor ohm=10",
+    {"BP": "battery_plus", "BM": "battery_minus"},
+)
+
+
+def drop(job: Job, plus: str, minus: str, assume: Assumptions) -> Stretch | None:
+    network, found = solved(job, state="key=on", assume=assume)
+    nodes = [network.node(Point.parse(text), volts=True) for text in (plus, minus)]
+    return stretch(network, found, *nodes)
+
+
+def test_a_drop_means_its_voltage_over_the_current_of_the_circuit() -> None:
+    """12 V over 10 Ω is 1.2 A; 2 m of 1 mm² is 34.5 mΩ by 17.24 mΩ·mm²/m (IEC 60028)."""
+    assume = attrs.evolve(
+        IDEAL, resistivity_ohm_m=1.7241e-8, lay_factor=1.0, battery_ohm=1e-6, link_ohm=1e-6
+    )
+    found = drop(LAMP, "BP", "T.1", assume)
+    assert found is not None
+    assert found.items[-1] == "W1"
+    assert found.wire_ohm == pytest.approx(2 * 0.017241, rel=1e-6)
+    assert found.ampere == pytest.approx(12 / (10 + 2.5 * 0.017241), rel=1e-5)
+    assert found.measured_ohm(0.12) == pytest.approx(0.12 / 1.1949, rel=1e-3)
+
+
+def test_across_a_device_there_is_no_stretch() -> None:
+    assert drop(LAMP, "T.1", "T.2", IDEAL) is None
+
+
+def test_without_current_a_drop_means_nothing() -> None:
+    assert drop(STAR, "CU.1", "TA.1", IDEAL) is None
+
+
+def test_where_the_current_divides_there_is_no_one_stretch() -> None:
+    job = loom(
+        """
+        W1 BP SP
+        W2 SP TA.1
+        W3 SP TB.1
+        W4 TA.2 BM
+        W5 TB.2 BM
+        """,
+        {"TA": "A: 1 2", "TB": "B: 1 2"},
+        "RA A.1 A.2 resistor ohm=10\nRB B.1 B.2 resistor ohm=20",
+        {"BP": "battery_plus", "BM": "battery_minus", "SP": "splice"},
+    )
+    assert drop(job, "BP", "TA.1", IDEAL) is None
+    assert drop(job, "SP", "TA.1", IDEAL) is not None

@@ -1,4 +1,4 @@
-"""Where a current goes: side paths a reading sees, and the pieces from a point to its end."""
+"""Where a current goes: side paths of a reading, stretches of wire, the way from a point."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from loomwright.circuit.solver import Solved
 from loomwright.loom import Point
 
 _SIDE = 0.01
+_LEAST_A = 0.01  # below it a drop is lost in the meter's counts
 
 
 @attrs.frozen
@@ -56,6 +57,73 @@ def side_paths(network: Network, solved: Solved, plus: int, minus: int) -> tuple
         for device, part in sorted(found.items(), key=lambda item: -item[1])
         if device != main
     )
+
+
+@attrs.frozen
+class Stretch:
+    """Wires and connections between two points, all carrying one current.
+
+    Attributes
+    ----------
+    items : what it goes through
+    ohm : what it should have [ohm]
+    wire_ohm : the wires' share of that [ohm]
+    ampere : current through it with nothing wrong [A]
+    """
+
+    items: tuple[str, ...]
+    ohm: float
+    wire_ohm: float
+    ampere: float
+
+    def measured_ohm(self, volts: float) -> float:
+        """Resistance that a drop across the stretch means, at that current [ohm]."""
+        return abs(volts) / self.ampere
+
+
+def stretch(network: Network, solved: Solved, plus: int, minus: int) -> Stretch | None:
+    """The stretch between two nodes, None when there is none or no current to speak of.
+
+    There is none where only a device joins the nodes, or where the current divides on the way.
+    """
+    numbers = _conducting_way(network, solved, plus, minus)
+    if not numbers:
+        return None
+    amps = np.abs(solved.loop_current[np.array(numbers)])
+    if amps.min() < _LEAST_A or amps.max() > amps.min() * (1.0 + _SIDE):
+        return None
+    ohm = solved.configuration.ohm
+    edges = [(number, network.edges[number]) for number in numbers]
+    return Stretch(
+        items=tuple(dict.fromkeys(item for _, edge in edges for item in edge.items[:1])),
+        ohm=float(sum(ohm[number] for number, _ in edges)),
+        wire_ohm=float(sum(ohm[number] for number, edge in edges if edge.wire is not None)),
+        ampere=float(amps.mean()),
+    )
+
+
+def _conducting_way(network: Network, solved: Solved, plus: int, minus: int) -> list[int]:
+    """Fewest wires and connections from one node to another, no element among them."""
+    present = solved.configuration.present
+    at: dict[int, list[tuple[int, int]]] = {}
+    for number, edge in enumerate(network.edges):
+        if present[number] and edge.kind in ("wire", "contact", "earth", "feed", "case"):
+            at.setdefault(edge.tail, []).append((edge.head, number))
+            at.setdefault(edge.head, []).append((edge.tail, number))
+    came: dict[int, tuple[int, int]] = {plus: (plus, -1)}
+    queue = [plus]
+    for node in queue:
+        for far, number in at.get(node, ()):
+            if far not in came:
+                came[far] = (node, number)
+                queue.append(far)
+    if minus not in came or minus == plus:
+        return []
+    way, node = [], minus
+    while node != plus:
+        node, number = came[node]
+        way.append(number)
+    return way[::-1]
 
 
 @attrs.frozen

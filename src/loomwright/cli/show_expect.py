@@ -96,6 +96,7 @@ def _notes(rows: Sequence[Expectation], always: frozenset[str]) -> Iterator[str]
         if row.verdict == "refused" and row.cautions:
             yield f"! {row.reading} is set aside: {row.cautions[0].reason}."
     yield from _side_paths(rows)
+    yield from _drops(rows)
     if len(taken) < len(rows):
         yield (
             "! Before ohms: key off and the control unit's plug off. With the key on the pump may "
@@ -118,6 +119,19 @@ def _side_paths(rows: Sequence[Expectation]) -> Iterator[str]:
         ]
         cure = f"; unplug {', '.join(off)}" if off else ""
         yield f"{row.reading} also sees {names}{cure}."
+
+
+def _drops(rows: Sequence[Expectation]) -> Iterator[str]:
+    """What a voltage along wires means in milliohms, against what the wire alone should give."""
+    for row in rows:
+        if row.drop is None or row.taken is None or not row.reading:
+            continue
+        drop = row.drop
+        yield (
+            f"{row.reading} means {1e3 * drop.measured_ohm(row.taken):.0f} mΩ along "
+            f"{listed(list(drop.items))}, if {drop.ampere:.2g} A flow: the wire alone gives "
+            f"{1e3 * drop.wire_ohm:.0f} mΩ, with its connections {1e3 * drop.ohm:.0f} mΩ."
+        )
 
 
 def _temperatures(rows: Sequence[Expectation], job: Job) -> Iterator[tuple[str, str]]:

@@ -8,7 +8,7 @@ from typing import Any
 import attrs
 import numpy as np
 
-from loomwright.circuit.paths import SidePath, side_paths
+from loomwright.circuit.paths import SidePath, Stretch, side_paths, stretch
 from loomwright.diagnosis import Admissible, Model, Predictor, Probe, Situation
 from loomwright.diagnosis.harm import Caution
 from loomwright.diagnosis.scale import from_z
@@ -31,6 +31,7 @@ class Expectation:
     verdict : `as expected`, `too low`, `too high`, `open`, `not open`, `refused` or `not taken`
     side_paths : devices that carry part of the reading's current
     cautions : what the harm gate says
+    drop : for a voltage along wires alone, the stretch that it is the drop of
     """
 
     reading: str | None
@@ -46,6 +47,7 @@ class Expectation:
     verdict: str
     side_paths: tuple[SidePath, ...]
     cautions: tuple[Caution, ...]
+    drop: Stretch | None = None
 
     def json(self) -> dict[str, Any]:
         """The row as the documented JSON; over-range is the text OL."""
@@ -66,6 +68,18 @@ class Expectation:
                 for path in self.side_paths
             ],
             "cautions": [caution.reason for caution in self.cautions],
+            "drop": None if self.drop is None else self._drop_json(self.drop),
+        }
+
+    def _drop_json(self, drop: Stretch) -> dict[str, Any]:
+        return {
+            "items": list(drop.items),
+            "ampere": plain(drop.ampere),
+            "expected_mohm": plain(1e3 * drop.ohm),
+            "wire_alone_mohm": plain(1e3 * drop.wire_ohm),
+            "measured_mohm": None
+            if self.taken is None
+            else plain(1e3 * drop.measured_ohm(self.taken)),
         }
 
 
@@ -117,6 +131,7 @@ def _row(
     low = nominal = high = math.inf if probe.quantity == "ohm" else 0.0
     beyond = "not taken"
     paths: tuple[SidePath, ...] = ()
+    drop = None
     if nodes is not None:
         predictor = Predictor(model, probe)
         sound = predictor.predict(model.singles[:1])
@@ -128,6 +143,8 @@ def _row(
             low = max(low, 0.0) if probe.quantity == "ohm" else low
         if probe.quantity == "ohm":
             paths = side_paths(model.network, predictor.solved, *nodes)
+        else:
+            drop = stretch(model.network, predictor.solved, *nodes)
         if reading is not None:
             beyond = _verdict(reading.value, low, high, limit=predictor.meter.limit)
     if any(caution.refuses for caution in cautions):
@@ -146,6 +163,7 @@ def _row(
         verdict=beyond,
         side_paths=paths,
         cautions=cautions,
+        drop=drop,
     )
 
 
