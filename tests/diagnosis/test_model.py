@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 
+import attrs
 import numpy as np
 import pytest
 
 from loomwright.circuit import Ports
-from loomwright.diagnosis import Hypotheses, Model, Setting
+from loomwright.diagnosis import Diagnosis, Hypotheses, Model, Setting
 from loomwright.diagnosis.harm import control_plugs
-from loomwright.loom import Job, Point, State
+from loomwright.loom import Job, OwnFigure, Point, State
 from reference.faults import swapped_job
 from reference.looms import make_job
 from sample.drawn import loom
@@ -118,3 +119,19 @@ def test_rows_that_refer_to_nothing_are_left_out_of_the_faults_too() -> None:
     """As the network leaves them out: W2 ends at a plug that is not there."""
     job = loom("W1 CU.1 E1\nW2 CU.2 ZZ.1", {"CU": ": 1 2"}, "", {"E1": "earth"})
     assert {item for fault in Model(job).faults for item in fault.items} >= {"W1"}
+
+
+def test_a_jobs_own_figures_take_the_place_of_the_defaults() -> None:
+    job = attrs.evolve(
+        make_job(12, 1),
+        settings=(
+            OwnFigure(name="contact_resistance", value=50.0),
+            OwnFigure(name="prior_no_fault", value=0.4),
+            OwnFigure(name="outlier_probability", value=0.02),
+        ),
+    )
+    model = Model(job)
+    assert model.assume.contact_ohm == pytest.approx(0.050 - model.assume.crimp_ohm)
+    assert model.weights.totals.sound == pytest.approx(0.4)
+    assert Diagnosis(model).slips.stray == pytest.approx(0.02)
+    assert Model(make_job(12, 1)).assume.contact_ohm < 0.01

@@ -75,6 +75,9 @@ NTC,-10,1.9
 NTC,20,1.3
 NTC,80,1
 """,
+    "settings": """name,value,note
+lead_resistance,0.15,own meter
+""",
 }
 
 Edits = dict[str, tuple[str, str] | None]

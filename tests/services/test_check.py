@@ -112,3 +112,17 @@ def test_a_job_of_nothing_is_reported_not_raised(tmp_path: Path) -> None:
 def test_a_job_that_is_not_there(tmp_path: Path) -> None:
     with pytest.raises(NotFound):
         check(JobFolder(), tmp_path / "nowhere")
+
+
+def test_an_own_figure_of_an_unknown_name_is_a_problem_with_the_nearest() -> None:
+    report = checked({"settings": ("lead_resistance,0.15", "lead_resistence,0.15")})
+    (problem,) = report.problems
+    assert (problem.where.row, problem.where.column) == (2, "name")
+    assert "lead_resistance" in problem.expected.split(",")[0]
+
+
+def test_an_own_figure_far_from_any_workshops_is_warned_about() -> None:
+    report = checked({"settings": ("lead_resistance,0.15", "lead_resistance,15")})
+    assert report.passed
+    (warning,) = report.warnings
+    assert (warning.where.row, warning.where.column) == (2, "value")

@@ -78,7 +78,7 @@ def test_rows_are_json_with_over_range_as_text(demo: Job) -> None:
     assert (by_name["R03"]["low"], by_name["R03"]["taken"]) == ("OL", "OL")
     assert set(by_name["R01"]) == {
         "reading", "quantity", "plus", "minus", "unplugged", "state", "low", "nominal", "high",
-        "taken", "verdict", "side_paths", "cautions",
+        "taken", "verdict", "side_paths", "cautions", "drop",
     }  # fmt: skip
 
 

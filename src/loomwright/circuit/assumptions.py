@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cache
+from collections.abc import Mapping
 from math import sqrt
 
 import attrs
@@ -50,7 +50,12 @@ class Assumptions:
     @classmethod
     def shipped(cls) -> Assumptions:
         """The assumptions that ship, from the tables of `standards`."""
-        return _shipped()
+        return cls.of(standards.values())
+
+    @classmethod
+    def of(cls, value: Mapping[str, float]) -> Assumptions:
+        """The assumptions with given numbers in place of the defaults, by their names."""
+        return _assumptions(value)
 
     def temperature_spread_k(self, source: str, *, stated: bool) -> float:
         """Standard uncertainty [K] of a temperature; twice the day's when nobody stated it."""
@@ -60,9 +65,7 @@ class Assumptions:
         return known.get(source, self.engine_spread_k)
 
 
-@cache
-def _shipped() -> Assumptions:
-    value = {name: row.value for name, row in standards.defaults().items()}
+def _assumptions(value: Mapping[str, float]) -> Assumptions:
     milli = 1e-3
     return Assumptions(
         crimp_ohm=value["crimp_resistance"] * milli,

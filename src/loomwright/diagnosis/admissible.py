@@ -12,7 +12,6 @@ from functools import cached_property
 
 import attrs
 
-from loomwright import standards
 from loomwright.diagnosis.harm import control_plugs
 from loomwright.diagnosis.model import Model, Probe, Setting
 from loomwright.loom import CASE_PIN, TEMPERATURE_KEYS, Point, State
@@ -69,10 +68,10 @@ class Admissible:
     def control(self) -> tuple[str, ...]:
         return control_plugs(self.model.network.topology)
 
-    @cached_property
+    @property
     def minutes_of(self) -> dict[str, float]:
-        """Named minutes from the defaults."""
-        return {name: row.value for name, row in standards.defaults().items()}
+        """Named minutes, from the defaults or the job's own figures."""
+        return self.model.values
 
     @cached_property
     def access(self) -> dict[str, float]:

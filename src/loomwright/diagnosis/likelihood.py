@@ -12,6 +12,7 @@ A = C⁻¹, q = A r. Source: conditioning of the normal distribution, Rasmussen 
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from math import log, pi
 
 import attrs
@@ -56,6 +57,13 @@ class Slips:
 
     stray: float = 0.003
     false_over: float = 0.003
+
+    @classmethod
+    def of(cls, value: Mapping[str, float]) -> Slips:
+        """The chances from the numbers of the defaults."""
+        return cls(
+            stray=value["outlier_probability"], false_over=value["false_over_range_probability"]
+        )
 
 
 @attrs.frozen(eq=False)

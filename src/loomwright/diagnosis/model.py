@@ -23,7 +23,7 @@ from loomwright.circuit import (
 from loomwright.circuit.configuration import Floats
 from loomwright.circuit.solver import Ints
 from loomwright.diagnosis.faults import Fault, all_faults, nets_of, ports_of
-from loomwright.diagnosis.priors import Weights
+from loomwright.diagnosis.priors import Weights, own_values
 from loomwright.loom import Job, Point, Reading, State
 from loomwright.loom.state import Value
 
@@ -114,12 +114,18 @@ class Model:
     Parameters
     ----------
     job : the job
+    values : the number of every default; by default as shipped, with the job's own in place
     weights : prior weights; by default from the shipped tables and the job's survey
     assume : what to take where the job is silent
     """
 
     job: Job
-    assume: Assumptions = attrs.field(factory=Assumptions.shipped)
+    values: dict[str, float] = attrs.field(
+        default=attrs.Factory(lambda self: own_values(self.job), takes_self=True)
+    )
+    assume: Assumptions = attrs.field(
+        default=attrs.Factory(lambda self: Assumptions.of(self.values), takes_self=True)
+    )
     weights: Weights = attrs.field(
         default=attrs.Factory(lambda self: Weights(self.job), takes_self=True)
     )

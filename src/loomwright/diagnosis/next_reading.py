@@ -252,7 +252,9 @@ class Advisor:
         return tuple(result)
 
 
-def should_stop(posterior: Posterior, suggestions: list[Suggestion]) -> bool:
+def should_stop(
+    posterior: Posterior, suggestions: list[Suggestion], wrong_minutes: float | None = None
+) -> bool:
     """Whether another reading costs more than it can change.
 
     A wrong repair costs so many minutes; a reading is worth what it is expected to take off its
@@ -260,7 +262,7 @@ def should_stop(posterior: Posterior, suggestions: list[Suggestion]) -> bool:
     """
     if not suggestions:
         return True
-    wrong = standards.default("wrong_repair_minutes").value
+    wrong = wrong_minutes or standards.default("wrong_repair_minutes").value
     pays = any(s.surer * wrong > s.candidate.minutes for s in suggestions)
     if posterior.claimed is not None:
         return not pays

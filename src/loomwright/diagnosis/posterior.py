@@ -99,7 +99,9 @@ class Diagnosis:
     """
 
     model: Model
-    slips: Slips = attrs.field(factory=Slips)
+    slips: Slips = attrs.field(
+        default=attrs.Factory(lambda self: Slips.of(self.model.values), takes_self=True)
+    )
     taken: list[Taken] = attrs.field(factory=list, init=False)
     places: tuple[Place, ...] = attrs.field(init=False)
     place_of: NDArray[np.int64] = attrs.field(init=False)

@@ -9,7 +9,7 @@ can be replaced.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from functools import cached_property
 from math import prod, sqrt
 
@@ -30,6 +30,11 @@ class Rate:
     high: float
 
 
+def own_values(job: Job) -> dict[str, float]:
+    """The number of every default, with the job's own figures in their place."""
+    return standards.values({row.name: row.value for row in job.settings})
+
+
 @attrs.frozen(kw_only=True)
 class Totals:
     """How the whole prior is shared out before any reading."""
@@ -40,9 +45,8 @@ class Totals:
     unmodelled: float = 0.01
 
     @classmethod
-    def shipped(cls) -> Totals:
-        """The shares that ship, from `standards`."""
-        value = {name: row.value for name, row in standards.defaults().items()}
+    def of(cls, value: Mapping[str, float]) -> Totals:
+        """The shares from the numbers of the defaults."""
         return cls(
             sound=value["prior_no_fault"],
             one=value["prior_one_fault"],
@@ -62,7 +66,9 @@ class Weights:
 
     job: Job
     rates: tuple[FaultRate, ...] = attrs.field(factory=standards.all_fault_rates)
-    totals: Totals = attrs.field(factory=Totals.shipped)
+    totals: Totals = attrs.field(
+        default=attrs.Factory(lambda self: Totals.of(own_values(self.job)), takes_self=True)
+    )
 
     @cached_property
     def loom(self) -> Topology:

@@ -211,6 +211,15 @@ class FuellingPoint(Record):
     factor: float
 
 
+@attrs.frozen(kw_only=True)
+class OwnFigure(Record):
+    """A figure of the person's own in place of a shipped default."""
+
+    name: str
+    value: float
+    note: str | None = None
+
+
 @attrs.frozen
 class ForeignTable:
     """A table we do not know: header and rows as text, passed through untouched."""
@@ -237,6 +246,7 @@ class Job:
     branches: tuple[Branch, ...] = ()
     zones: tuple[Zone, ...] = ()
     fuelling: tuple[FuellingPoint, ...] = ()
+    settings: tuple[OwnFigure, ...] = ()
     foreign: tuple[ForeignTable, ...] = ()
 
     def rows(self, table: str) -> tuple[Record, ...]:
@@ -261,5 +271,6 @@ RECORD_OF: dict[str, type[Record]] = {
     "branches": Branch,
     "zones": Zone,
     "fuelling": FuellingPoint,
+    "settings": OwnFigure,
 }
 """The record class of each table."""

@@ -593,9 +593,28 @@ FUELLING = Table(
     ),
 )
 
+SETTINGS = Table(
+    "settings",
+    "Your own figures in place of the shipped defaults, by their names.",
+    (
+        _named("name", "Name of the default", "lead_resistance"),
+        Column(
+            "value",
+            "number",
+            "Your figure, in the unit of the default",
+            required=True,
+            minimum=0,
+            maximum=1e9,
+            example="0.2",
+        ),
+        Column("note", "text", "Where it comes from", example="both leads shorted, own meter"),
+    ),
+    key="name",
+)
+
 TABLES: tuple[Table, ...] = (
     JOB, PLUGS, JOINTS, WIRES, DEVICES, ELEMENTS, CURVES,
-    METERS, READINGS, SURVEY, BRANCHES, ZONES, FUELLING,
+    METERS, READINGS, SURVEY, BRANCHES, ZONES, FUELLING, SETTINGS,
 )  # fmt: skip
 
 OVER_RANGE = "OL"

@@ -14,6 +14,7 @@ from loomwright.standards import (
     awg_sizes,
     colours,
     conductors,
+    default,
     strand_builds,
     vehicle_cables,
     wire_colour,
@@ -55,9 +56,12 @@ def check(jobs: Jobs, ref: JobRef) -> CheckReport:
         when nothing is there, or it may not be read.
     """
     job, found = jobs.inspect(ref)
-    table = jobs.table_label(ref, "wires")
     told = {each.where for each in found}
-    found += tuple(each for each in _against_standards(job, table) if each.where not in told)
+    known = (
+        *_against_standards(job, jobs.table_label(ref, "wires")),
+        *_figures(job, jobs.table_label(ref, "settings")),
+    )
+    found += tuple(each for each in known if each.where not in told)
     problems = tuple(each for each in found if not each.warning)
     return CheckReport(
         job=None if problems else job,
@@ -75,6 +79,21 @@ def _against_standards(job: Job, table: str) -> Iterator[Problem]:
     for wire in job.wires:
         yield from _colour_problems(wire, table)
         yield from _section_problems(wire, table)
+
+
+def _figures(job: Job, table: str) -> Iterator[Problem]:
+    """Own figures whose name is no default, or whose value is far from any workshop's."""
+    for row in job.settings:
+        try:
+            usual = default(row.name)
+        except NotFound as unknown:
+            yield Problem(Where(table, row.row, "name"), unknown.what, unknown.expected)
+            continue
+        if not usual.low <= row.value <= usual.high:
+            where = Where(table, row.row, "value")
+            what = f'"{row.value:g}" is outside the usual {usual.low:g} to {usual.high:g}'
+            cure = f"the unit is {usual.unit}; keep it if it was measured"
+            yield Problem(where, what, cure, warning=True)
 
 
 def _colour_problems(wire: Wire, table: str) -> Iterator[Problem]:

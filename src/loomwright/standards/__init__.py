@@ -45,7 +45,7 @@ from loomwright.standards.rates import (
     heat_factor,
     survey_factor,
 )
-from loomwright.standards.replaceable import Default, default, defaults
+from loomwright.standards.replaceable import Default, default, defaults, values
 
 __all__ = [
     "STANDINGS",
@@ -88,6 +88,7 @@ __all__ = [
     "temperature_classes",
     "terminal_number",
     "terminal_numbers",
+    "values",
     "vehicle_cable",
     "vehicle_cables",
     "wire_colour",

@@ -48,6 +48,20 @@ def defaults() -> Mapping[str, Default]:
     return MappingProxyType(found)
 
 
+def values(own: Mapping[str, float] | None = None) -> dict[str, float]:
+    """The number of every default, with a person's own figures in their place.
+
+    Parameters
+    ----------
+    own : figures by the names of defaults; other names are left out
+
+    Returns
+    -------
+    numbers by name, each in the unit of its default
+    """
+    return {name: (own or {}).get(name, row.value) for name, row in defaults().items()}
+
+
 def default(name: str) -> Default:
     """The default of that name.
 
