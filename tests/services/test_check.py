@@ -118,7 +118,7 @@ def test_an_own_figure_of_an_unknown_name_is_a_problem_with_the_nearest() -> Non
     report = checked({"settings": ("lead_resistance,0.15", "lead_resistence,0.15")})
     (problem,) = report.problems
     assert (problem.where.row, problem.where.column) == (2, "name")
-    assert "lead_resistance" in problem.expected.split(",")[0]
+    assert problem.expected.startswith("known, nearest first: lead_resistance,")
 
 
 def test_an_own_figure_far_from_any_workshops_is_warned_about() -> None:
