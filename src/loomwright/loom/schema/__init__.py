@@ -1,0 +1,29 @@
+"""Every table and column of a job: type, unit, bounds and help, told once.
+
+The readers and writers of files, the checks, the workbook template, the data package and the
+documentation of the format all read this. A record's attribute has its column's name, except where
+that is a Python keyword (`from` is `from_point`). Start with `columns` (what a column is).
+"""
+
+from loomwright.loom.schema.around_tables import BRANCHES, FUELLING, SETTINGS, ZONES
+from loomwright.loom.schema.bench_tables import JOB, METERS, READINGS, SURVEY
+from loomwright.loom.schema.columns import OVER_RANGE, Column, Kind, Table
+from loomwright.loom.schema.wiring_tables import CURVES, DEVICES, ELEMENTS, JOINTS, PLUGS, WIRES
+
+__all__ = ["OVER_RANGE", "TABLES", "Column", "Kind", "Table", "table"]
+
+TABLES: tuple[Table, ...] = (
+    JOB, PLUGS, JOINTS, WIRES, DEVICES, ELEMENTS, CURVES,
+    METERS, READINGS, SURVEY, BRANCHES, ZONES, FUELLING, SETTINGS,
+)  # fmt: skip
+
+
+def table(name: str) -> Table:
+    """The table of that name.
+
+    Raises
+    ------
+    KeyError
+        when there is none.
+    """
+    return {each.name: each for each in TABLES}[name]
