@@ -36,7 +36,7 @@ ASPECTS = {"boot", "shell", "terminal", "insulation", "strands"}
 RANGES = {
     "high_resistance": {(1, 100_000)},
     "short_to_earth": {(0.1, 1000)},
-    "short_to_supply": {(0.1, 1000)},
+    "short_to_supply": {(0.1, 100_000)},
     "short_between": {(0.1, 1000)},
     "leak": {(1000, 1_000_000)},
     "drift": {(0.3, 0.92), (1.08, 3)},
