@@ -75,7 +75,7 @@ def _assumptions(value: Mapping[str, float]) -> Assumptions:
         connection_spread_ohm=0.5 * value["contact_resistance"] * milli,
         link_ohm=value["link_resistance"] * milli,
         closed_contact_ohm=value["closed_contact_resistance"] * milli,
-        battery_ohm=10 * value["battery_post_resistance"] * milli,
+        battery_ohm=value["battery_resistance"] * milli,
         wire_length_m=value["wire_length"] * milli,
         wire_section_mm2=value["wire_section"],
         wire_spread=value["wire_length_tolerance"] / 100 / sqrt(3.0),
@@ -97,7 +97,7 @@ def _assumptions(value: Mapping[str, float]) -> Assumptions:
         meter_full_scale_counts=value["meter_full_scale_counts"],
         leads_ohm=value["lead_resistance"],
         probe_spread_ohm=value["probe_contact_scatter"],
-        probe_spread_v=0.02,
+        probe_spread_v=value["probe_voltage_scatter"],
         supply_spread_v=value["supply_uncertainty"],
         inner_supply_spread=value["inner_supply_uncertainty"] / 100,
     )

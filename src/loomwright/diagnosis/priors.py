@@ -42,7 +42,7 @@ class Totals:
     sound: float
     one: float
     two: float
-    unmodelled: float = 0.01
+    unmodelled: float
 
     @classmethod
     def of(cls, value: Mapping[str, float]) -> Totals:
@@ -51,6 +51,7 @@ class Totals:
             sound=value["prior_no_fault"],
             one=value["prior_one_fault"],
             two=value["prior_two_faults"],
+            unmodelled=value["prior_unmodelled"],
         )
 
 
