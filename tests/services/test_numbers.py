@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from loomwright.services.numbers import plain, shown, unit_of
+from loomwright.services.numbers import plain, shown
 
 
 @pytest.mark.parametrize(
@@ -45,7 +45,3 @@ def test_hundreds_keep_their_digits() -> None:
     """Three digits, and no power of ten where a plain number will do."""
     assert shown(431.0) == "431 Ω"
     assert shown(431.4) == "431 Ω"
-
-
-def test_units() -> None:
-    assert (unit_of("ohm"), unit_of("volt")) == ("Ω", "V")

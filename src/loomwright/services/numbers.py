@@ -19,11 +19,6 @@ def plain(value: float, digits: int = 4) -> float | str:
     return float(f"{value:.{digits}g}")
 
 
-def unit_of(quantity: str) -> str:
-    """The unit of a meter's quantity."""
-    return "V" if quantity == "volt" else "Ω"
-
-
 def shown(value: float, quantity: str = "ohm") -> str:
     """A value as a person reads it: 2.51 kΩ, 0.05 Ω, 12.4 V, OL."""
     if math.isinf(value):
