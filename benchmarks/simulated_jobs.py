@@ -211,7 +211,7 @@ def _end(diagnosis: Diagnosis, posterior: Posterior, draw: Draw) -> dict[str, An
 
 
 def _top(posterior: Posterior) -> float:
-    return float(posterior.place.max(initial=0.0))
+    return posterior.sure
 
 
 def _right(diagnosis: Diagnosis, posterior: Posterior, draw: Draw) -> bool:

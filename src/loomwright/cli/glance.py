@@ -75,7 +75,7 @@ def how_sure(report: SuspectsReport) -> Iterator[str]:
         return
     for number, suspect in enumerate(report.suspects):
         if number == report.claimed:
-            yield f"● {sure(suspect.probability)}: sure enough to act on."
+            yield f"● {sure(report.sure)}{_which(suspect)}: sure enough to act on."
         elif suspect.probability >= WORTH_NAMING:
             yield f"○ {sure(suspect.probability)}{_not_yet(report, number)}."
     if report.suspects and report.suspects[0].probability < WORTH_NAMING:
@@ -85,6 +85,13 @@ def how_sure(report: SuspectsReport) -> Iterator[str]:
             f"{sure(report.sound)} that nothing modelled is wrong; the readings could have shown "
             f"{sure(report.coverage)} of it."
         )
+
+
+def _which(suspect: Suspect) -> str:
+    """Where an item is surely at fault but the kind of fault is not sure."""
+    if suspect.probability >= CLAIMABLE:
+        return ""
+    return f" that one of these is at fault ({sure(suspect.probability)} that in this way)"
 
 
 def _not_yet(report: SuspectsReport, number: int) -> str:

@@ -13,18 +13,18 @@ A = C⁻¹, q = A r. Source: conditioning of the normal distribution, Rasmussen 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from math import log, pi
+from math import erfc, log, pi, sqrt
 
 import attrs
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import log_ndtr
 
 from loomwright.circuit.configuration import Floats
 from loomwright.diagnosis.prediction import Prediction
 from loomwright.diagnosis.scale import Z_RANGE
 
 LOG_2PI = log(2.0 * pi)
+_ERFC = np.frompyfunc(erfc, 1, 1)
 
 
 @attrs.frozen(eq=False)
@@ -134,12 +134,17 @@ def over_range_terms(observed: Observed, predicted: Prediction, slips: Slips) ->
 
     0 where a value in range was expected and read.
     """
-    away = (predicted.z - observed.limit_z) / np.sqrt(predicted.variance)
     if observed.over:
-        beyond = np.logaddexp(log_ndtr(away), log(slips.false_over))
+        away = (predicted.z - observed.limit_z) / np.sqrt(predicted.variance)
+        beyond = np.log(_normal_share(away) + slips.false_over)
         return np.where(predicted.over, log(1.0 - slips.stray), beyond)
     stray = log(slips.stray / Z_RANGE[observed.quantity])
     return np.where(predicted.over, stray, log(1.0 - slips.false_over))
+
+
+def _normal_share(x: Floats) -> Floats:
+    """Share of a standard normal distribution below x."""
+    return np.asarray(0.5 * _ERFC(-x / sqrt(2.0)), dtype=np.float64)
 
 
 def fit(observed: list[Observed], predicted: list[Prediction], slips: Slips) -> Fit:

@@ -12,11 +12,12 @@ from loomwright.circuit.configuration import Floats
 from loomwright.circuit.solver import Ints
 from loomwright.diagnosis.admissible import Admissible, Candidate, Situation
 from loomwright.diagnosis.gain import Outcomes, Sample, outcomes, precise_outcomes, worth
-from loomwright.diagnosis.likelihood import explain
+from loomwright.diagnosis.likelihood import Explained, explain
 from loomwright.diagnosis.model import NONE, Hypotheses, Probe, Setting
 from loomwright.diagnosis.posterior import Diagnosis, Posterior
 from loomwright.diagnosis.prediction import Predictor
 from loomwright.diagnosis.scale import from_z
+from loomwright.diagnosis.taken import Taken
 from loomwright.loom import State
 
 SAMPLES = 400
@@ -97,8 +98,7 @@ class Advisor:
         """
         model = self.diagnosis.model
         now = self.situation() if now is None else now
-        # A claim that one reading carries alone is doubted: what would confirm or refute it?
-        sample = self.sample(posterior if posterior.doubted is None else posterior.doubted)
+        sample = self.sample(posterior)
         groups: dict[tuple[Setting, str], list[Candidate]] = defaultdict(list)
         short = self._short_is_likely(sample, now)
         for candidate in self.admissible.candidates(now, self.near_plugs(posterior)):
@@ -167,32 +167,51 @@ class Advisor:
         return self._predictors[probe]
 
     def sample(self, posterior: Posterior) -> Sample:
-        """A systematic sample of the posterior, hidden faults included (unbiased)."""
-        diagnosis, model = self.diagnosis, self.diagnosis.model
-        singles = model.singles
-        hidden = np.flatnonzero((singles.fault1 != NONE) & ~_explicit(posterior, singles.fault1))
-        cells = np.bincount(singles.fault1[1:], minlength=len(model.faults))
-        hidden_p = (posterior.hidden / np.maximum(cells, 1))[singles.fault1[hidden]]
-        whole = Hypotheses.joined([singles[:1], posterior.hypotheses, singles[hidden]])
-        p = np.concatenate([[posterior.sound], posterior.probability, hidden_p])
+        """A systematic sample of the posterior, hidden faults included (unbiased).
+
+        Where a claim rests on one reading alone, half of the sample is what is believed without
+        that reading, and only whether the claim holds is asked: what would confirm or refute it?
+        """
+        doubted = posterior.doubted
+        whole, p = self._believed(posterior)
+        if doubted is not None:
+            other, q = self._believed(doubted)
+            whole, p = Hypotheses.joined([whole, other]), np.concatenate([p, q])
         edges = np.cumsum(p / p.sum()) * SAMPLES
         start = np.random.default_rng(self.seed).random()
         counts = np.bincount(np.searchsorted(edges, np.arange(SAMPLES) + start), minlength=len(p))
         rows = np.flatnonzero(counts[: len(p)])
         members = whole[rows]
         share = counts[rows] / counts[rows].sum()
-        label, labels = self._labels(members)
-        explained = None
-        if len(diagnosis.taken) > (posterior.left_out is not None):
-            everyone = Hypotheses.joined([members, singles[:1]])
-            kept = [t for i, t in enumerate(diagnosis.taken) if i != posterior.left_out]
-            predicted = [each.predictor.predict(everyone) for each in kept]
-            observed = [each.observed for each in kept]
-            explained = explain(observed, predicted, np.append(share, 0.0))
-            if explained is not None:
-                members = _recentred(members, explained.cells[:-1])
-        taken = frozenset(each.probe for each in diagnosis.taken)
+        if doubted is None:
+            label, labels = self._labels(members)
+        else:
+            label, labels = self._holds(members, posterior.best), 2
+        left_out = None if doubted is None else doubted.left_out
+        kept = [each for i, each in enumerate(self.diagnosis.taken) if i != left_out]
+        explained = self._explained(members, share, kept)
+        if explained is not None:
+            members = _recentred(members, explained.cells[:-1])
+        taken = frozenset(each.probe for each in self.diagnosis.taken)
         return Sample(members, share, label, labels, explained, taken)
+
+    def _believed(self, posterior: Posterior) -> tuple[Hypotheses, Floats]:
+        """Fault sets and their probabilities, the sound loom and hidden faults included."""
+        singles = self.diagnosis.model.singles
+        hidden = np.flatnonzero((singles.fault1 != NONE) & ~_explicit(posterior, singles.fault1))
+        cells = self.diagnosis.model.cell_count
+        hidden_p = (posterior.hidden / np.maximum(cells, 1))[singles.fault1[hidden]]
+        whole = Hypotheses.joined([singles[:1], posterior.hypotheses, singles[hidden]])
+        p = np.concatenate([[posterior.sound], posterior.probability, hidden_p])
+        return whole, p / p.sum()
+
+    def _explained(self, members: Hypotheses, share: Floats, kept: list[Taken]) -> Explained | None:
+        """Shared causes as the kept readings leave them, the sound loom at the end."""
+        if not kept:
+            return None
+        everyone = Hypotheses.joined([members, self.diagnosis.model.singles[:1]])
+        predicted = [each.predictor.predict(everyone) for each in kept]
+        return explain([each.observed for each in kept], predicted, np.append(share, 0.0))
 
     def near_plugs(self, posterior: Posterior) -> list[str]:
         """Plugs at which the suspects lie, most suspect first."""
@@ -221,6 +240,11 @@ class Advisor:
         pair = np.hstack([np.full((2, 1), -1), pair])  # label 0 is the sound loom
         unique, label = np.unique(pair, axis=1, return_inverse=True)
         return label.ravel()[1:], unique.shape[1]
+
+    def _holds(self, h: Hypotheses, place: int | None) -> Ints:
+        """1 where something is wrong at a place, else 0."""
+        place_of = np.append(self.diagnosis.place_of, -1)
+        return np.asarray((place_of[h.fault1] == place) | (place_of[h.fault2] == place), np.int64)
 
     def _expected(
         self, posterior: Posterior, sample: Sample, found: Outcomes, test: int, candidate: Candidate

@@ -7,10 +7,11 @@ pairs that readings can show are bounded first and integrated where the bound le
 
 from __future__ import annotations
 
+from functools import cached_property
+
 import attrs
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import logsumexp
 
 from loomwright.circuit.configuration import Floats
 from loomwright.diagnosis.likelihood import Slips, fit, over_range_terms
@@ -43,8 +44,12 @@ class Posterior:
         out, a single stands also for all pairs whose second fault no reading can show
     fault : probability that each fault is present, shape (faults,)
     hidden : the part of it in which the readings are those of a sound loom, shape (faults,)
+    unseen : that part, and the one that leaves the readings as another fault has them, (faults,)
     place : probability that something is wrong at each place, shape (places,)
     place_without : the same with one reading left out, shape (readings, places)
+    sure : probability that an item of the likeliest place is at fault, in whatever way: a
+        terminal can be badly crimped, or sit badly on its pin, which is another place
+    sure_without : the same with one reading left out, shape (readings,)
     evidence : log-likelihood of the sound loom, for reference
     discarded : upper bound on the probability of pairs that were bounded away
     slip : probability that each reading has nothing to do with the circuit, shape (readings,)
@@ -58,8 +63,11 @@ class Posterior:
     probability: Floats
     fault: Floats
     hidden: Floats
+    unseen: Floats
     place: Floats
     place_without: Floats = attrs.field(factory=lambda: np.zeros((0, 0)))
+    sure: float = 0.0
+    sure_without: Floats = attrs.field(factory=lambda: np.zeros(0))
     discarded: float = 0.0
     slip: Floats = attrs.field(factory=lambda: np.zeros(0))
     doubted: Posterior | None = None
@@ -70,22 +78,26 @@ class Posterior:
         """The likeliest place, None for a loom without any."""
         return int(np.argmax(self.place)) if len(self.place) else None
 
+    def any_of(self, faults: NDArray[np.bool_]) -> float:
+        """Probability that some of the faults is present; `faults` has shape (faults,)."""
+        padded, h = np.append(faults, False), self.hypotheses
+        shown = self.probability[padded[h.fault1] | padded[h.fault2]].sum()
+        return min(1.0, float(shown + self.unseen[faults].sum()))
+
     @property
     def weakest(self) -> int | None:
         """The reading that alone carries what could be claimed; None when none does."""
-        best = self.best
-        if best is None or self.place[best] < CLAIM or not len(self.place_without):
+        if self.sure < CLAIM or not len(self.sure_without):
             return None
-        without = self.place_without[:, best]
+        without = self.sure_without
         return int(np.argmin(without)) if without.min() <= CONFIRMED else None
 
     @property
     def claimed(self) -> int | None:
         """The place that may be claimed: likely enough, and no single reading carries it alone."""
-        best = self.best
-        if best is None or self.place[best] < CLAIM or not len(self.place_without):
+        if self.sure < CLAIM or not len(self.sure_without):
             return None
-        return best if self.weakest is None else None
+        return self.best if self.weakest is None else None
 
 
 @attrs.define(slots=False, eq=False)
@@ -112,6 +124,21 @@ class Diagnosis:
     def add(self, probe: Probe, value: float) -> None:
         """Take a reading [ohm or V, infinite for over-range] into account."""
         self.taken.append(Taken.of(self.model, probe, value=value, slips=self.slips))
+
+    def sharing(self, place: int) -> NDArray[np.bool_]:
+        """Faults that put an item of a place at fault, shape (faults,)."""
+        found = np.zeros(len(self.model.faults), bool)
+        for item in self.places[place].items:
+            found[self._faults_of.get(item, [])] = True
+        return found
+
+    @cached_property
+    def _faults_of(self) -> dict[str, list[int]]:
+        found: dict[str, list[int]] = {}
+        for number, fault in enumerate(self.model.faults):
+            for item in fault.items:
+                found.setdefault(item, []).append(number)
+        return found
 
     def posterior(self) -> Posterior:
         """What is believed now."""
@@ -159,7 +186,7 @@ class _Weighing:
         log_weight = h.log_prior + (some[0] - h.log_prior[0])
         without = h.log_prior[:, None] + (some_without[0] - h.log_prior[0])
         log_weight[telling], without[telling] = some, some_without
-        share = np.exp(log_weight - logsumexp(log_weight))
+        share = np.exp(log_weight - np.logaddexp.reduce(log_weight))
         heavy = (share > _REFINE) & (h.width1 > 0)
         if not heavy.any() or not self.taken:
             return h, log_weight, without
@@ -276,9 +303,14 @@ class _Weighing:
         for i, some in enumerate(kept):
             left_out[i] = self.place_marginals(some, some.log_total(), singles, pairs, None)
         whole = self.told(parts, singles, pairs, companion)
+        here = np.zeros(len(self.model.faults), bool)
+        if whole.best is not None:
+            here = self.diagnosis.sharing(whole.best)
         whole = attrs.evolve(
             whole,
             place_without=left_out,
+            sure=whole.any_of(here),
+            sure_without=np.array([_any_of(some, singles, pairs, here) for some in kept]),
             discarded=_share(discarded, parts),
             slip=np.array([self.slip_chance(i, some, parts) for i, some in enumerate(kept)]),
         )
@@ -309,6 +341,7 @@ class _Weighing:
             probability=np.exp(np.concatenate([parts.single, parts.pair]) - total),
             fault=fault,
             hidden=hidden,
+            unseen=unseen,
             place=self.place_marginals(parts, total, singles, pairs, unseen),
         )
 
@@ -378,7 +411,19 @@ class _Parts:
 
     def log_total(self) -> float:
         heads = [self.sound, self.quiet, self.unmodelled]
-        return float(logsumexp(np.concatenate([heads, self.single, self.pair])))
+        return float(np.logaddexp.reduce(np.concatenate([heads, self.single, self.pair])))
+
+
+def _any_of(
+    parts: _Parts, singles: Hypotheses, pairs: Hypotheses, here: NDArray[np.bool_]
+) -> float:
+    """P(some of the faults is present), those that no reading shows left out."""
+    padded = np.append(here, False)
+    mass = [
+        log_mass[padded[h.fault1] | padded[h.fault2]]
+        for h, log_mass in ((singles, parts.single), (pairs, parts.pair))
+    ]
+    return float(np.exp(np.concatenate(mass) - parts.log_total()).sum())
 
 
 def _share(log_mass: float, parts: _Parts) -> float:

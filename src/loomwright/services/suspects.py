@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from statistics import NormalDist
 from typing import Any
 
 import attrs
 import numpy as np
-from scipy.special import ndtri
 
 from loomwright.diagnosis import (
     NONE,
@@ -32,7 +32,8 @@ MOST = 8
 LEAST = 0.02
 _LITTLE = 1.0 / 3.0
 _CELLS = 60
-_BELL = ndtri((np.arange(15) + 0.5) / 15)  # a normal distribution in fifteen equal shares
+_BELL = np.array([NormalDist().inv_cdf((i + 0.5) / 15) for i in range(15)])
+"""A normal distribution in fifteen equal shares."""
 
 
 @attrs.frozen(kw_only=True)
@@ -117,6 +118,7 @@ class SuspectsReport:
     ----------
     sound : probability that nothing modelled is wrong
     unmodelled : probability that something outside the model is
+    sure : probability that an item of the first suspect is at fault, in whatever way
     claimed : number of the suspect that may be acted on, None while none may
     coverage : share of the modelled faults the readings could have shown
     """
@@ -128,6 +130,7 @@ class SuspectsReport:
     suspects: tuple[Suspect, ...]
     next_readings: tuple[NextReading, ...]
     stop: bool
+    sure: float
     claimed: int | None
     coverage: float
     contradictions: tuple[Contradiction, ...]
@@ -144,6 +147,7 @@ class SuspectsReport:
             "suspects": [suspect.json() for suspect in self.suspects],
             "next_readings": [reading.json() for reading in self.next_readings],
             "stop": self.stop,
+            "sure": round(self.sure, 4),
             "claimed": self.claimed,
             "coverage": round(self.coverage, 3),
             "contradictions": [each.sentence for each in self.contradictions],
@@ -177,6 +181,7 @@ def suspects(job: Job, progress: Progress | None = None) -> SuspectsReport:
         suspects=tuple(_suspect(found, posterior, place) for place in places),
         next_readings=tuple(_next(diagnosis, each, places) for each in offered),
         stop=should_stop(posterior, offered, diagnosis.model.values["wrong_repair_minutes"]),
+        sure=posterior.sure,
         claimed=places.index(posterior.claimed) if posterior.claimed in places else None,
         coverage=coverage(diagnosis),
         contradictions=contradictions(found, posterior),
