@@ -15,8 +15,6 @@ from typing import TypeAlias
 import attrs
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import least_squares
-from scipy.special import gammaincc
 
 from loomwright.loom.errors import OutOfRange
 from loomwright.physics.apparent_temperature import Curve, circuit_resistance
@@ -235,10 +233,17 @@ def _explain(readings: CircuitReadings, ohm_at: Curve, causes: tuple[str, ...]) 
         shift_sd=float(spread.get("shift", 0.0)),
         chi_square=chi_square,
         freedom=freedom,
-        p_value=float(gammaincc(freedom / 2, chi_square / 2)) if freedom > 0 else None,
+        p_value=_p_value(chi_square, freedom) if freedom > 0 else None,
         log_likelihood=_log_likelihood(misfits, sigma),
         misfits=tuple(float(miss) for miss in misfits),
     )
+
+
+def _p_value(chi_square: float, freedom: int) -> float:
+    """Chance of a larger chi-square."""
+    from scipy.special import gammaincc  # late, as below
+
+    return float(gammaincc(freedom / 2, chi_square / 2))
 
 
 @attrs.frozen(kw_only=True)
@@ -309,6 +314,8 @@ def _fit(model: _Model, start: Vector) -> Vector:
 
 
 def _solve(miss: Callable[[Vector], Vector], start: Vector, model: _Model) -> Vector:
+    from scipy.optimize import least_squares  # late: a third of the time of a short command
+
     lower, upper = model.lower, model.upper
     # the solver wants a start inside its bounds
     inside = np.clip(start, lower + 1e-9, upper - 1e-9)
