@@ -30,6 +30,7 @@ KINDS: Mapping[str, float] = {
     "stuck_open": 0.03,
     "stuck_closed": 0.03,
     "swap": 0.04,
+    "unit": 0.02,
 }
 """Weight of each kind of fault; assumed."""
 
@@ -140,6 +141,7 @@ class Drawer:
             "stuck_open": self.stuck_open,
             "stuck_closed": self.stuck_closed,
             "swap": self.swap,
+            "unit": self.unit,
         }
         for _ in range(20):
             kind = names[rng.choice(len(names), p=weights / weights.sum())]
@@ -215,6 +217,20 @@ class Drawer:
         one, other = self.beside[rng.integers(len(self.beside))]
         fault = Swap(self.network.node_of[one], self.network.node_of[other])
         return Part("swap", (fault,), self.cavities(one, other), 0.0)
+
+    def unit(self, rng: np.random.Generator) -> Part | None:
+        """An input inside a control unit, broken or aged: rarely to blame, but not never."""
+        edges = [n for n in self.of_kind("element") if self._is_input(n)]
+        if not edges:
+            return None
+        edge = _pick(rng, edges)
+        factor = math.inf if rng.random() < 0.5 else float(rng.uniform(1.08, 3.0))
+        fault = Series(edge) if math.isinf(factor) else Drift(edge, factor)
+        return Part("unit", (fault,), self.names(edge), factor)
+
+    def _is_input(self, number: int) -> bool:
+        element = self.network.edges[number].element
+        return element is not None and element.kind == "input"
 
     # Places
 
