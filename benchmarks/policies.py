@@ -10,6 +10,7 @@ import attrs
 import numpy as np
 
 from loomwright.diagnosis.admissible import Candidate, Situation
+from loomwright.diagnosis.complaint import complaint_of
 from loomwright.diagnosis.model import Probe, Setting
 from loomwright.diagnosis.next_reading import Advisor
 from loomwright.diagnosis.posterior import Diagnosis, Posterior, Taken
@@ -68,13 +69,16 @@ class Checklist:
     """A patient person with a wiring diagram.
 
     Control plug off: every pin to earth in order, then to supply. Then supply with the key on.
-    Then every other plug in turn, opened: its cavities to earth, to the control plug along their
-    wires, and its device's pins. A reading that is not what the sound loom would give (by more
-    than three standard uncertainties) is followed at once into the plugs on that pin's net. A
-    reading that has been taken is not taken again.
+    Then every other plug, opened, in the order of the sheet; where the owner complains, first
+    those that hold a fault the complaint makes likelier, the weightiest first. At each: its
+    cavities to earth, to the control plug along their wires, and its device's pins. A reading
+    that is not what the sound loom would give (by more than three standard uncertainties) is
+    followed at once into the plugs on that pin's net. A reading that has been taken is not taken
+    again.
     """
 
     BAD, ODD = 3.0, 1.5
+    SPOKEN = 1.2
 
     def __init__(self, diagnosis: Diagnosis) -> None:
         self.diagnosis, self.model = diagnosis, diagnosis.model
@@ -98,7 +102,7 @@ class Checklist:
             if key not in self.done:
                 self.done.add(key)
                 now = self.advisor.situation() if self.diagnosis.taken else beginning()
-                return Candidate(probe, self.admissible.minutes(probe, now))
+                return self.admissible.candidate(probe, now)
         return None
 
     def upcoming(self) -> Iterator[Probe]:
@@ -164,9 +168,28 @@ class Checklist:
             on = Setting.of(START.changed(key="on"), self.admissible.control)
             for point in control:
                 yield Probe("volt", point, earth, on, METER)
-        for plug in self.model.job.plugs:
-            if plug.plug not in self.admissible.control:
-                yield from self.at_plug(plug.plug)
+        for plug in self.complained_of():
+            yield from self.at_plug(plug)
+        for each in self.model.job.plugs:
+            if each.plug not in self.admissible.control:
+                yield from self.at_plug(each.plug)
+
+    def complained_of(self) -> list[str]:
+        """Plugs at which the complaint makes some fault likelier, the weightiest first.
+
+        A plug's weight is that of all likelier faults that lie at its cavities or in its device.
+        """
+        complaint = complaint_of(self.model)
+        if complaint is None:
+            return []
+        plug_of = {each.mates_with: each.plug for each in self.model.job.plugs}
+        weights: dict[str, float] = {}
+        for number in np.flatnonzero(complaint.factor > self.SPOKEN).tolist():
+            owners = {point.owner for point in self.model.faults[number].at}
+            for plug in {plug_of.get(owner, owner) for owner in owners}:
+                weights[plug] = weights.get(plug, 0.0) + float(self.model.weight[number])
+        known = {each.plug for each in self.model.job.plugs} - set(self.admissible.control)
+        return sorted(weights.keys() & known, key=lambda plug: (-weights[plug], plug))
 
     def at_plug(self, plug: str) -> list[Probe]:
         """Readings with one more plug off: its wires, then its device."""

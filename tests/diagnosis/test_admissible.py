@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from loomwright import standards
 from loomwright.diagnosis import Admissible, Candidate, Model, Probe, Setting, Situation
@@ -57,7 +59,8 @@ def test_every_candidate_touches_two_different_points_of_the_loom_once() -> None
 def cost(now: Situation, off: str = "CU", state: str = "") -> float:
     admissible = Admissible(Model(make_job(12, 1)))
     setting = Setting.of(State.parse(state), off.split())
-    return admissible.minutes(Probe("ohm", Point("CU", "1"), Point("BMINUS"), setting), now)
+    probe = Probe("ohm", Point("CU", "1"), Point("BMINUS"), setting)
+    return admissible.candidate(probe, now).minutes
 
 
 def test_a_plug_that_is_off_already_costs_its_minutes_once() -> None:
@@ -97,8 +100,32 @@ def test_back_probing_costs_a_share_of_opening_and_only_the_first_time() -> None
     fresh = Situation(state=State(), opened=frozenset({"CU"}))
     touched = Situation(state=State(), opened=frozenset({"CU"}), touched=frozenset({"T1"}))
     share = MINUTES["back_probe_access_share"] * admissible.access["T1"]
-    found = admissible.minutes(probe, fresh) - admissible.minutes(probe, touched)
+    found = (
+        admissible.candidate(probe, fresh).minutes - admissible.candidate(probe, touched).minutes
+    )
     assert found == pytest.approx(share)
+
+
+@given(once=st.floats(0.0, 60.0), readings=st.floats(0.0, 200.0), sharing=st.integers(1, 60))
+def test_what_is_paid_once_is_shared_but_never_beyond_its_readings(
+    once: float, readings: float, sharing: int
+) -> None:
+    probe = Probe("ohm", Point("CU", "1"), Point("E1"), Setting.of(State(), ("CU",)))
+    each = Candidate(probe, 0.5 + once, once, sharing)
+    shared = each.shared_minutes(readings)
+    assert 0.5 + once / sharing - 1e-9 <= shared <= each.minutes + 1e-9
+    assert each.shared_minutes(readings + 1.0) <= shared + 1e-9
+    assert each.shared_minutes(1.0) == pytest.approx(each.minutes)
+
+
+def test_the_control_plug_serves_as_many_readings_as_it_has_pairs_of_cavities() -> None:
+    admissible = Admissible(Model(make_job(24, 4)))
+    probe = Probe("ohm", Point("CU", "1"), Point("BMINUS"), Setting.of(State(), ("CU",)))
+    found = admissible.candidate(probe, Situation(state=State()))
+    assert found.once == pytest.approx(MINUTES["access_minutes_control_unit"])
+    assert found.sharing == 1 + len(admissible.wired["CU"]) // 2
+    again = admissible.candidate(probe, Situation(state=State(), opened=frozenset({"CU"})))
+    assert (again.once, again.sharing) == (0.0, 1)
 
 
 def test_hot_and_locked_plugs_take_longer() -> None:
@@ -122,5 +149,7 @@ def test_a_joint_has_to_be_reached_once() -> None:
     probe = Probe("ohm", Point("CU", "1"), Point("E1"), Setting.of(State(), ("CU",)))
     fresh = Situation(state=State(), opened=frozenset({"CU"}))
     touched = Situation(state=State(), opened=frozenset({"CU"}), touched=frozenset({"E1"}))
-    found = admissible.minutes(probe, fresh) - admissible.minutes(probe, touched)
+    found = (
+        admissible.candidate(probe, fresh).minutes - admissible.candidate(probe, touched).minutes
+    )
     assert found == pytest.approx(MINUTES["access_minutes_joint"])

@@ -78,7 +78,12 @@ def test_the_first_choice_is_nearly_the_best_of_all(name: str) -> None:
         0 if not numbers else 1 + diagnosis.place_of[numbers[0]] for numbers in whole.members
     ])  # fmt: skip
     bits = [whole.information(n, mass, label) for n in range(len(fresh))]
-    rate = {c.probe: b / c.minutes for c, b in zip(fresh, bits, strict=True)}
+    of_label = np.bincount(label, mass)
+    unknown = -sum(p * math.log2(p) for p in of_label if p > 0)
+    rate = {
+        c.probe: b / c.shared_minutes(unknown / b) if b > 0 else 0.0
+        for c, b in zip(fresh, bits, strict=True)
+    }
     best = max(rate.values())
     offered = advisor.suggest(posterior)
     assert offered
@@ -104,7 +109,7 @@ def test_no_offered_reading_is_one_the_gate_refuses() -> None:
 def test_offers_are_ranked_and_differ() -> None:
     diagnosis = Diagnosis(model(SMALL))
     offered = Advisor(diagnosis).suggest(diagnosis.posterior(), count=3)
-    rates = [each.bits / each.candidate.minutes for each in offered]
+    rates = [each.per_minute for each in offered]
     assert rates == sorted(rates, reverse=True)
     assert 2 <= len({each.candidate.probe for each in offered}) == len(offered)
     for each in offered:

@@ -29,10 +29,18 @@ class Candidate:
     ----------
     probe : quantity, points, setting
     minutes : what it costs from where things stand
+    once : the part of it that is not paid again: to open a plug or to reach a joint
+    sharing : how many readings can make use of that part, about: two cavities each
     """
 
     probe: Probe
     minutes: float
+    once: float = 0.0
+    sharing: int = 1
+
+    def shared_minutes(self, readings: float) -> float:
+        """Minutes when what is paid once is shared by so many readings, as far as it can be."""
+        return self.minutes - self.once + self.once / max(1.0, min(readings, self.sharing))
 
 
 @attrs.frozen(kw_only=True)
@@ -177,7 +185,7 @@ class Admissible:
         """
         near = [plug for plug in plugs if plug not in self.control]
         found = [
-            Candidate(probe, self.minutes(probe, now))
+            self.candidate(probe, now)
             for probe in (*self._dead(now, near), *self._opened(now, near), *self._live(now, near))
         ]
         unique = {
@@ -185,18 +193,27 @@ class Admissible:
         }
         return list(unique.values())
 
-    def minutes(self, probe: Probe, now: Situation) -> float:
-        """What a reading costs from where things stand."""
+    def candidate(self, probe: Probe, now: Situation) -> Candidate:
+        """A reading with what it costs from where things stand."""
         minutes = self.minutes_of
-        cost = minutes[f"minutes_per_{probe.quantity}_reading"]
+        once, cavities = 0.0, 2
         for plug in sorted(probe.setting.unplugged - now.opened):
-            cost += self.access.get(plug, 0.0)
+            once += self.access.get(plug, 0.0)
+            cavities += len(self.wired.get(plug, ()))
         for point in (probe.plus, probe.minus):
             if not point.terminal and point.owner in self.hidden_joints - now.touched:
-                cost += minutes["access_minutes_joint"]
+                once += minutes["access_minutes_joint"]
             reached = point.owner in now.opened | now.touched | probe.setting.unplugged
             if point.owner in self.access and not reached:
-                cost += minutes["back_probe_access_share"] * self.access[point.owner]
+                once += minutes["back_probe_access_share"] * self.access[point.owner]
+                cavities += len(self.wired[point.owner])
+        cost = minutes[f"minutes_per_{probe.quantity}_reading"] + self._to_set(probe, now)
+        return Candidate(probe, cost + once, once, cavities // 2)
+
+    def _to_set(self, probe: Probe, now: Situation) -> float:
+        """Minutes to bring about the state of a reading."""
+        minutes = self.minutes_of
+        cost = 0.0
         settings, wanted = now.state.settings, dict(probe.setting.state)
         warmer = _celsius(wanted, "engine_c") - _celsius(settings, "engine_c")
         cost += minutes["warm_engine_minutes"] if warmer > 20.0 else 0.0

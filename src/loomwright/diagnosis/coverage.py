@@ -74,7 +74,7 @@ def cover_plan(diagnosis: Diagnosis, now: Situation, most: int) -> list[CoverSte
     reached = 1.0 - float(open_weight.sum() / weight.sum())
     steps: list[CoverStep] = []
     while len(steps) < most and len(candidates):
-        minutes = np.array([admissible.minutes(c.probe, now) for c in candidates])
+        minutes = np.array([admissible.candidate(c.probe, now).minutes for c in candidates])
         gain = shows @ left
         best = int(np.argmax(gain / minutes))
         if gain[best] < _LEAST:

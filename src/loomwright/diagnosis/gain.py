@@ -262,6 +262,12 @@ class Worth:
     surer: Floats
 
 
+def label_bits(sample: Sample) -> float:
+    """How much is unknown of the label: its entropy [bit]."""
+    shares = _mass(sample.label, sample.probability, sample.labels)
+    return float(_entropy_terms(shares).sum() / np.log(2.0))
+
+
 def worth(outcome: Outcomes, sample: Sample) -> Worth:
     """Expected information and expected rise of certainty of every test."""
     tests, labels = len(outcome.z0), sample.labels

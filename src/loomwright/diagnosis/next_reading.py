@@ -11,7 +11,14 @@ from loomwright import standards
 from loomwright.circuit.configuration import Floats
 from loomwright.circuit.solver import Ints
 from loomwright.diagnosis.admissible import Admissible, Candidate, Situation
-from loomwright.diagnosis.gain import Outcomes, Sample, outcomes, precise_outcomes, worth
+from loomwright.diagnosis.gain import (
+    Outcomes,
+    Sample,
+    outcomes,
+    precise_outcomes,
+    label_bits,
+    worth,
+)
 from loomwright.diagnosis.likelihood import Explained, explain
 from loomwright.diagnosis.model import NONE, Hypotheses, Probe, Setting
 from loomwright.diagnosis.posterior import Diagnosis, Posterior
@@ -40,12 +47,14 @@ class Suggestion:
     ----------
     candidate : the reading and its minutes
     bits : expected information about the place [bit]
+    per_minute : the same per minute, access shared with the readings to come [bit/min]
     surer : expected rise of the likeliest explanation's probability
     expected : (place, low, high) [ohm or V], infinite for over-range; place -1 is a sound loom
     """
 
     candidate: Candidate
     bits: float
+    per_minute: float
     surer: float
     expected: tuple[tuple[int, float, float], ...]
 
@@ -99,6 +108,7 @@ class Advisor:
         model = self.diagnosis.model
         now = self.situation() if now is None else now
         sample = self.sample(posterior)
+        unknown = label_bits(sample)
         groups: dict[tuple[Setting, str], list[Candidate]] = defaultdict(list)
         short = self._short_is_likely(sample, now)
         for candidate in self.admissible.candidates(now, self.near_plugs(posterior)):
@@ -110,7 +120,7 @@ class Advisor:
             found = outcomes(model, [candidate.probe for candidate in candidates], sample)
             bits = worth(found, sample).bits
             rough += [
-                (float(bits[i]) / candidate.minutes, candidate)
+                (_per_minute(float(bits[i]), candidate, unknown), candidate)
                 for i, candidate in enumerate(candidates)
                 if bits[i] > _NOTHING
             ]
@@ -129,7 +139,7 @@ class Advisor:
         Batch after batch, until none of the rest promises more than the best found.
         """
         found: list[Suggestion] = []
-        best = 0.0
+        best, unknown = 0.0, label_bits(sample)
         for start in range(0, min(len(rough), _BATCH * _MOST_BATCHES), _BATCH):
             if rough[start][0] <= best:
                 break
@@ -140,9 +150,10 @@ class Advisor:
                 if value.bits[i] > _NOTHING:
                     expected = self._expected(posterior, sample, outcome, i, candidate)
                     bits, surer = float(value.bits[i]), float(value.surer[i])
-                    found.append(Suggestion(candidate, bits, surer, expected))
-                    best = max(best, bits / candidate.minutes)
-        return sorted(found, key=lambda s: -s.bits / s.candidate.minutes)
+                    rate = _per_minute(bits, candidate, unknown)
+                    found.append(Suggestion(candidate, bits, rate, surer, expected))
+                    best = max(best, rate)
+        return sorted(found, key=lambda suggestion: -suggestion.per_minute)
 
     def _short_is_likely(self, sample: Sample, now: Situation) -> bool:
         """Whether turning the key on could drive a fuse-blowing current through the loom."""
@@ -291,6 +302,14 @@ def should_stop(
     if posterior.claimed is not None:
         return not pays
     return max(s.bits for s in suggestions) < _LEAST_BITS
+
+
+def _per_minute(bits: float, candidate: Candidate, unknown: float) -> float:
+    """Bits per minute, where a plug is opened for all the readings that are still to come.
+
+    As many of this worth as would take what is unknown [bit].
+    """
+    return bits / candidate.shared_minutes(unknown / bits)
 
 
 def _explicit(posterior: Posterior, fault: Ints) -> np.ndarray:

@@ -23,7 +23,7 @@ from loomwright.diagnosis.scale import Z_RANGE
 from loomwright.diagnosis.taken import Taken
 
 CLAIM = 0.95
-CONFIRMED = 0.3
+CONFIRMED = 0.2
 """A claim must keep this probability with any one reading left out."""
 
 _REFINE = 1e-3  # share of the posterior above which a cell is split
