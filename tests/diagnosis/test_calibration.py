@@ -17,7 +17,7 @@ from loomwright.loom import Job, Point, State
 from reference.looms import make_job
 from reference.workshop import Bench, Draw, Drawer, Mix
 
-JOBS, LED, MOST = 40, 8, 8
+JOBS, LED, MOST = 40, 8, 12
 KINDS = ("open", "high", "earth", "neighbour", "drift_high", "stuck_open")
 
 
@@ -50,7 +50,7 @@ def ended(diagnosis: Diagnosis, wrong: Draw) -> Outcome:
     best = posterior.best
     assert best is not None
     right = bool(set(diagnosis.places[best].items) & wrong.items)
-    return Outcome(float(posterior.place[best]), right, posterior.claimed is not None)
+    return Outcome(posterior.sure, right, posterior.claimed is not None)
 
 
 def checklist(model: Model) -> list[Probe]:

@@ -86,6 +86,8 @@ def test_probabilities_are_those_of_enumeration(name: str, enumerated: Enumerati
     wanted = enumerated.believed(CASES[name], diagnosis)
     assert posterior.sound == pytest.approx(wanted.sound, abs=0.02)
     assert posterior.place == pytest.approx(wanted.place, abs=0.02)
+    assert posterior.best is not None
+    assert posterior.sure == pytest.approx(wanted.items[posterior.best], abs=0.02)
 
 
 def test_the_enumeration_reads_as_the_reference_does(enumerated: Enumeration) -> None:
@@ -115,6 +117,17 @@ def test_masses_are_shares_of_one() -> None:
         assert 1 - explicit <= rest + 1e-9
         assert rest <= 2 * (1 - explicit) + 1e-9
         assert ((posterior.place >= 0) & (posterior.place <= 1)).all()
+
+
+def test_an_item_is_at_fault_at_least_as_surely_as_its_place() -> None:
+    for readings in CASES.values():
+        diagnosis, posterior = diagnosed(model(unmodelled=0.01), readings)
+        assert posterior.best is not None
+        assert posterior.sure >= posterior.place[posterior.best] - 1e-9
+        everything = np.ones(len(diagnosis.model.faults), bool)
+        # Two hidden faults at once count twice.
+        assert posterior.any_of(everything) >= 1 - posterior.sound - posterior.unmodelled - 1e-6
+        assert posterior.any_of(~everything) == 0.0
 
 
 def test_the_order_of_readings_does_not_matter() -> None:

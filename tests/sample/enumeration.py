@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from scipy.stats import norm
 
 from loomwright.circuit import Assumptions
-from loomwright.diagnosis import Diagnosis, Model, Setting
+from loomwright.diagnosis import Diagnosis, Model, Place, Setting
 from loomwright.diagnosis.likelihood import Slips
 from loomwright.diagnosis.scale import R0_OHM, SPOT, Z_RANGE
 from loomwright.loom import Reading
@@ -118,10 +118,11 @@ class Probed:
 
 @attrs.frozen
 class Believed:
-    """The enumerated posterior: sound, and something wrong at each place."""
+    """The enumerated posterior: sound, something wrong at each place, or with an item of it."""
 
     sound: float
     place: Floats
+    items: Floats
 
 
 @attrs.define(slots=False, eq=False)
@@ -225,14 +226,25 @@ class Enumeration:
         """Bayes' rule, then sums."""
         mass = self.weight * self.likelihood(readings, diagnosis.slips)
         mass /= mass.sum()
-        place = np.zeros(len(diagnosis.places))
+        place, items = np.zeros(len(diagnosis.places)), np.zeros(len(diagnosis.places))
         by_set: dict[tuple[int, ...], float] = {}
         for numbers, share in zip(self.members, mass.tolist(), strict=True):
             by_set[numbers] = by_set.get(numbers, 0.0) + share
         for numbers, share in by_set.items():
             for where in {int(diagnosis.place_of[n]) for n in numbers}:
                 place[where] += share
-        return Believed(by_set[()], place)
+            items += share * np.array([self.blames(numbers, p) for p in diagnosis.places])
+        return Believed(by_set[()], place, items)
+
+    def blames(self, numbers: tuple[int, ...], place: Place) -> bool:
+        """Whether some of the faults is at the place, or in series at one of its terminals."""
+        at = {item for n in place.faults for item in self.terminals(n)}
+        return any(n in place.faults or self.terminals(n) & at for n in numbers)
+
+    def terminals(self, number: int) -> set[str]:
+        """The terminals that a series fault names."""
+        fault = self.model.faults[number]
+        return {item for item in fault.items if "." in item and fault.edge >= 0}
 
 
 def scaled(quantity: str, value: Floats) -> Floats:

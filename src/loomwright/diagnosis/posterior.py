@@ -126,18 +126,29 @@ class Diagnosis:
         self.taken.append(Taken.of(self.model, probe, value=value, slips=self.slips))
 
     def sharing(self, place: int) -> NDArray[np.bool_]:
-        """Faults that put an item of a place at fault, shape (faults,)."""
-        found = np.zeros(len(self.model.faults), bool)
-        for item in self.places[place].items:
-            found[self._faults_of.get(item, [])] = True
+        """Faults that put an item of a place at fault, shape (faults,).
+
+        Its own, and other faults in series at its terminals: one can be badly crimped, or sit
+        badly on its pin. Shorts name every wire they could lie at, and a splice is named by
+        every wire that meets there, so neither counts.
+        """
+        faults = self.model.faults
+        found = np.zeros(len(faults), bool)
+        for own in self.places[place].faults:
+            found[own] = True
+            if faults[own].edge >= 0:
+                for item in faults[own].items:
+                    found[self._at_terminal.get(item, [])] = True
         return found
 
     @cached_property
-    def _faults_of(self) -> dict[str, list[int]]:
+    def _at_terminal(self) -> dict[str, list[int]]:
+        """Faults in series at each terminal, by the terminal's name."""
         found: dict[str, list[int]] = {}
         for number, fault in enumerate(self.model.faults):
-            for item in fault.items:
-                found.setdefault(item, []).append(number)
+            for point in fault.at if fault.edge >= 0 else ():
+                if point.terminal and str(point) in fault.items:
+                    found.setdefault(str(point), []).append(number)
         return found
 
     def posterior(self) -> Posterior:
