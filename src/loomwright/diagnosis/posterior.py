@@ -47,8 +47,7 @@ class Posterior:
     unseen : that part, and the one that leaves the readings as another fault has them, (faults,)
     place : probability that something is wrong at each place, shape (places,)
     place_without : the same with one reading left out, shape (readings, places)
-    sure : probability that an item of the likeliest place is at fault, in whatever way: a
-        terminal can be badly crimped, or sit badly on its pin, which is another place
+    sure : probability that an item of the likeliest place is at fault (`Diagnosis.sharing`)
     sure_without : the same with one reading left out, shape (readings,)
     evidence : log-likelihood of the sound loom, for reference
     discarded : upper bound on the probability of pairs that were bounded away

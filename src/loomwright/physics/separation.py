@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 
 from loomwright.loom.errors import OutOfRange
 from loomwright.physics.apparent_temperature import Curve, circuit_resistance
+from loomwright.physics.bounded_fit import chance_of_worse, fit_within
 from loomwright.physics.quantities import Number, Result, kelvin, possible
 
 Vector: TypeAlias = NDArray[np.float64]
@@ -233,17 +234,10 @@ def _explain(readings: CircuitReadings, ohm_at: Curve, causes: tuple[str, ...]) 
         shift_sd=float(spread.get("shift", 0.0)),
         chi_square=chi_square,
         freedom=freedom,
-        p_value=_p_value(chi_square, freedom) if freedom > 0 else None,
+        p_value=chance_of_worse(chi_square, freedom) if freedom > 0 else None,
         log_likelihood=_log_likelihood(misfits, sigma),
         misfits=tuple(float(miss) for miss in misfits),
     )
-
-
-def _p_value(chi_square: float, freedom: int) -> float:
-    """Chance of a larger chi-square."""
-    from scipy.special import gammaincc  # late, as below
-
-    return float(gammaincc(freedom / 2, chi_square / 2))
 
 
 @attrs.frozen(kw_only=True)
@@ -314,16 +308,9 @@ def _fit(model: _Model, start: Vector) -> Vector:
 
 
 def _solve(miss: Callable[[Vector], Vector], start: Vector, model: _Model) -> Vector:
-    from scipy.optimize import least_squares  # late: a third of the time of a short command
-
-    lower, upper = model.lower, model.upper
-    # the solver wants a start inside its bounds
-    inside = np.clip(start, lower + 1e-9, upper - 1e-9)
-    found = least_squares(
-        miss, inside, bounds=(lower, upper), xtol=1e-12, ftol=1e-12, gtol=1e-12, max_nfev=200
-    )
-    # it also ends inside them: a cause this small is none
-    return np.where(np.abs(found.x) < 1e-8, 0.0, found.x)
+    found = fit_within(miss, start, lower=model.lower, upper=model.upper)
+    # a cause this small is none
+    return np.where(np.abs(found) < 1e-8, 0.0, found)
 
 
 def _starts(model: _Model) -> Iterator[Vector]:
