@@ -30,6 +30,7 @@ KINDS: Mapping[str, float] = {
     "stuck_open": 0.03,
     "stuck_closed": 0.03,
     "swap": 0.04,
+    "leak": 0.06,
     "unit": 0.02,
 }
 """Weight of each kind of fault; assumed."""
@@ -141,6 +142,7 @@ class Drawer:
             "stuck_open": self.stuck_open,
             "stuck_closed": self.stuck_closed,
             "swap": self.swap,
+            "leak": self.leak,
             "unit": self.unit,
         }
         for _ in range(20):
@@ -166,10 +168,16 @@ class Drawer:
         return Part(kind, (Series(edge, ohm),), self.names(edge), ohm)
 
     def earth(self, rng: np.random.Generator) -> Part:
-        edge = _pick(rng, self.of_kind("wire"))
-        ohm = _log_uniform(rng, 0.1, 1e4)
+        return self.to_earth(rng, "earth", (0.1, 1e4))
+
+    def leak(self, rng: np.random.Generator) -> Part:
+        """Damp or cracked insulation."""
+        return self.to_earth(rng, "leak", (1e4, 5e5))
+
+    def to_earth(self, rng: np.random.Generator, kind: str, ohms: tuple[float, float]) -> Part:
+        edge, ohm = _pick(rng, self.of_kind("wire")), _log_uniform(rng, *ohms)
         fault = short_to_earth(self.network, self.end(rng, edge), ohm)
-        return Part("earth", (fault,), self.names(edge), ohm)
+        return Part(kind, (fault,), self.names(edge), ohm)
 
     def supply(self, rng: np.random.Generator) -> Part | None:
         if self.network.supply is None:
