@@ -10,7 +10,7 @@ import pytest
 from numpy.typing import NDArray
 from scipy.stats import multivariate_normal, norm
 
-from loomwright.diagnosis import Prediction
+from loomwright.diagnosis import Prediction, likelihood
 from loomwright.diagnosis.likelihood import Observed, Slips, alone, explain, fit
 from loomwright.diagnosis.scale import Z_RANGE
 
@@ -167,3 +167,19 @@ def test_nothing_is_explained_by_over_range_alone() -> None:
     observed, predicted = drawn(0, 2, over=0.0)
     shut = [Observed(0.0, True, "ohm", LIMIT_Z) for _ in observed]
     assert explain(shut, predicted, np.full(5, 0.2)) is None
+
+
+def test_hypotheses_taken_a_few_at_a_time_fit_as_all_at_once(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    observed, predicted = drawn(8, 5, hypotheses=40)
+    share = np.full(40, 1 / 40)
+    whole, told = fit(observed, predicted, SLIPS), explain(observed, predicted, share)
+    monkeypatch.setattr(likelihood, "_AT_ONCE", 700)
+    parts, told_parts = fit(observed, predicted, SLIPS), explain(observed, predicted, share)
+    assert parts.log_likelihood == pytest.approx(whole.log_likelihood, rel=1e-12)
+    assert parts.without == pytest.approx(whole.without, rel=1e-12)
+    assert told is not None
+    assert told_parts is not None
+    assert told_parts.mean == pytest.approx(told.mean, rel=1e-9, abs=1e-12)
+    assert told_parts.remaining == pytest.approx(told.remaining, rel=1e-9)

@@ -57,11 +57,10 @@ def ours(
     tests = Ports.shunt(np.array(nodes[:1]), np.array(nodes[1:]))
     solved, ports = model.solved(setting), model.ports
     if faults and model.is_swap[faults[0][0]]:
-        turned = model.swapped(faults[0][0], setting, tests)
+        moved = model.swaps.read(np.array([faults[0][0]]), solved, tests)
+        if len(moved.row):
+            return float(moved.ohm[0]), float(loaded(model, moved.volt, moved.ohm)[0])
         faults = []
-        if turned is not None:
-            solved, tests, _ = turned
-            ports = Ports.shunt(np.zeros(0, np.int64), np.zeros(0, np.int64))
     h = hypothesis(*series_first(model, faults))
     scenarios = model.scenarios(solved, h)
     out = Bench.of(solved, tests, ports).read(np.zeros(1, np.int64), scenarios)

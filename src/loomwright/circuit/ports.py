@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import attrs
 import numpy as np
+from numpy.typing import NDArray
 
 from loomwright.circuit.configuration import Floats
 from loomwright.circuit.solver import Ints, Solved
@@ -49,7 +50,7 @@ class Ports:
         return Ports(self.edge[which], self.a[which], self.b[which])
 
     @property
-    def is_series(self) -> np.ndarray[tuple[int, ...], np.dtype[np.bool_]]:
+    def is_series(self) -> NDArray[np.bool_]:
         """Which ports are series ports."""
         return self.edge >= 0
 
@@ -138,3 +139,29 @@ def source(solved: Solved, ports: Ports) -> Floats:
     volts = solved.potential[ports.a] - solved.potential[ports.b]
     amps = solved.loop_current[np.maximum(ports.edge, 0)]
     return np.where(ports.is_series, amps, volts)
+
+
+@attrs.frozen(eq=False)
+class PortValues:
+    """What fault ports have of their own in one configuration, whatever the probes; (ports,).
+
+    Attributes
+    ----------
+    own, k : loop conductance [S] of a series port; resistance [ohm] of a shunt and its integer part
+    drive : what the supplies do at the port (see `source`) [A or V]
+    series : whether it is a series port
+    """
+
+    own: Floats
+    k: Floats
+    drive: Floats
+    series: NDArray[np.bool_]
+
+    @classmethod
+    def of(cls, solved: Solved, ports: Ports) -> PortValues:
+        """The values of some ports."""
+        own = mutual(solved, ports, ports)
+        return cls(own.w, own.kw, source(solved, ports), ports.is_series)
+
+    def __getitem__(self, which: Ints) -> PortValues:
+        return PortValues(self.own[which], self.k[which], self.drive[which], self.series[which])

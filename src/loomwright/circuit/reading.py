@@ -18,38 +18,26 @@ principle: Doyle and Snell, *Random Walks and Electric Networks*, 1984, sect. 3.
 
 from __future__ import annotations
 
+from math import prod
+
 import attrs
 import numpy as np
 from numpy.typing import NDArray
 
+from loomwright.circuit import steps
 from loomwright.circuit.configuration import Floats
-from loomwright.circuit.ports import Ports, couple, mutual, source
+from loomwright.circuit.ports import Ports, PortValues, couple, mutual, share, source, tie, transfer
 from loomwright.circuit.solver import Ints, Solved
+from loomwright.circuit.steps import FORBIDDEN
+from loomwright.circuit.steps import Outcome as Outcome
+from loomwright.circuit.wide import is_table
 
 NO_FAULT = -1
-_FIELDS = ("ohm", "volt", "x1", "x2", "y1", "y2")
-_CANCELS = 1e-4
-_FORBIDDEN = 0.25  # integers below: 0 is allowed, 1 and up is not
-
-
-@attrs.frozen(eq=False)
-class Outcome:
-    """Readings with their faults in place; arrays of one shape.
-
-    Attributes
-    ----------
-    ohm : resistance between the probes [ohm], infinite where nothing connects them
-    volt : open-circuit voltage plus against minus [V], 0 where the probes float
-    x1, x2 : how strongly each fault port answers the test current (see `sensitivity`)
-    y1, y2 : how strongly it answers the supplies [A or V] (see `supply_current`)
-    """
-
-    ohm: Floats
-    volt: Floats
-    x1: Floats
-    x2: Floats
-    y1: Floats
-    y2: Floats
+_BY_TEST = ("ohm", "volt", "x1", "x2")
+_FIELDS = (*_BY_TEST, "y1", "y2")
+_KINDS = ("none", "series", "shunt", "series + series", "series + shunt", "shunt + shunt")
+_AT_ONCE = 16_384  # readings of one step: its tables should stay in the cache
+_NO_TIES = np.zeros(1)
 
 
 @attrs.frozen(eq=False)
@@ -73,26 +61,47 @@ class Scenarios:
     def __getitem__(self, which: Ints | slice | NDArray[np.bool_]) -> Scenarios:
         return Scenarios(self.port1[which], self.size1[which], self.port2[which], self.size2[which])
 
+    def flat(self, shape: tuple[int, ...]) -> Scenarios:
+        """Broadcast to a shape and laid out in one row."""
+        if len(shape) == 1 and shape == self.port1.shape == self.port2.shape:
+            return self
+
+        def row(column: np.ndarray) -> np.ndarray:
+            return np.broadcast_to(column, shape).reshape(-1)
+
+        return Scenarios(row(self.port1), row(self.size1), row(self.port2), row(self.size2))
+
 
 @attrs.frozen(eq=False)
-class _Probe:
-    """A probe pair: resistance, its forbidden part, open-circuit voltage."""
+class _Rows:
+    """Which probe pairs are read under each scenario: all of some, or one each.
 
-    r: Floats
-    k: Floats
-    v: Floats
+    Attributes
+    ----------
+    table : whether every test is read under every scenario, shape (tests, scenarios)
+    tests : test numbers, shape (tests,), or (scenarios,) where one each
+    w, kw : couplings of these tests (all tests where one each) with the ports
+    """
 
-
-@attrs.frozen(eq=False)
-class _Seen:
-    """A fault port as the probe sees it: coupling, own value, drive by the supplies, size."""
-
+    table: bool
+    tests: Ints
     w: Floats
     kw: Floats
-    own: Floats
-    k: Floats
-    drive: Floats
-    size: Floats
+
+    def some(self, which: Ints | slice) -> _Rows:
+        """For some of the scenarios."""
+        return self if self.table else attrs.evolve(self, tests=self.tests[which])
+
+    def own(self, values: Floats) -> Floats:
+        """What each test has of its own, to broadcast against scenarios."""
+        return values[self.tests][:, None] if self.table else values[self.tests]
+
+    def coupled(self, port: Ints) -> tuple[Floats, Floats]:
+        """What the tests see of ports; a single 0 for a `kw` without ties."""
+        if self.table:
+            w = self.w.take(port, axis=1)
+            return w, self.kw.take(port, axis=1) if self.kw.size else _NO_TIES
+        return self.w[self.tests, port], (self.kw[self.tests, port] if self.kw.size else _NO_TIES)
 
 
 @attrs.frozen(eq=False)
@@ -114,23 +123,24 @@ class Bench:
     _v: Floats
     _w: Floats
     _kw: Floats
-    _own: Floats
-    _own_k: Floats
-    _drive: Floats
-    _series: NDArray[np.bool_]
+    _own: PortValues
 
     @classmethod
-    def of(cls, solved: Solved, tests: Ports, ports: Ports) -> Bench:
-        """Couple probe pairs and ports once; any number of scenarios can then be read."""
-        base, own, seen = (
-            mutual(solved, tests, tests),
-            mutual(solved, ports, ports),
-            couple(solved, tests, ports),
-        )
+    def of(
+        cls, solved: Solved, tests: Ports, ports: Ports, *, own: PortValues | None = None
+    ) -> Bench:
+        """Couple probe pairs and ports once; any number of scenarios can then be read.
+
+        Parameters
+        ----------
+        own : the ports' own values where they are known already
+        """
+        base, seen = mutual(solved, tests, tests), couple(solved, tests, ports)
+        if own is None:
+            own = PortValues.of(solved, ports)
         return cls(
-            solved, tests, ports, base.w, base.kw, source(solved, tests), seen.w, seen.kw,
-            own.w, own.kw, source(solved, ports), ports.is_series,
-        )  # fmt: skip
+            solved, tests, ports, base.w, base.kw, source(solved, tests), seen.w, seen.kw, own
+        )
 
     def touched(self) -> NDArray[np.bool_]:
         """Which ports can change which tests on their own, shape (tests, ports)."""
@@ -139,16 +149,16 @@ class Bench:
 
     def affected(self) -> NDArray[np.bool_]:
         """Which ports, each alone, change which readings, shape (tests, ports)."""
-        joined = self._k[:, None] > _FORBIDDEN
-        bridging = self._own_k[None, :] > _FORBIDDEN
-        closes = self._k[:, None] * self._own_k[None, :] - self._kw**2 < _FORBIDDEN
-        inside = ~joined & (np.abs(self._w) > 1e-12) & ~(bridging & ~self._series[None, :])
+        joined = self._k[:, None] > FORBIDDEN
+        bridging = self._own.k[None, :] > FORBIDDEN
+        closes = self._k[:, None] * self._own.k[None, :] - self._kw**2 < FORBIDDEN
+        inside = ~joined & (np.abs(self._w) > 1e-12) & ~(bridging & ~self._own.series[None, :])
         return inside | (joined & bridging & closes)
 
     def base(self) -> Outcome:
         """The readings with nothing wrong, shape (tests,)."""
-        quiet = np.zeros(len(self.tests))
-        return _finish(_Probe(self._r, self._k, self._v), (quiet, quiet), (quiet, quiet))
+        found = steps.none(steps.Pair(self._r, self._k, self._v))
+        return Outcome(*(_in_shape(getattr(found, name), self._r.shape) for name in _FIELDS))
 
     def read(self, tests: Ints, scenarios: Scenarios) -> Outcome:
         """Readings of tests under scenarios; the shapes of both broadcast.
@@ -158,24 +168,59 @@ class Bench:
         tests : test numbers, such as shape (T, 1)
         scenarios : fault sets, such as shape (S,)
         """
+        return Outcome(*self._columns(tests, scenarios, _FIELDS))
+
+    def values(self, tests: Ints, scenarios: Scenarios) -> tuple[Floats, Floats]:
+        """Only resistances [ohm] and voltages [V] of `read`, which is quicker."""
+        ohm, volt = self._columns(tests, scenarios, _FIELDS[:2])
+        return ohm, volt
+
+    def _columns(self, tests: Ints, scenarios: Scenarios, fields: tuple[str, ...]) -> list[Floats]:
+        """Some fields of the outcome, in the shape of tests and scenarios together."""
         shape = np.broadcast_shapes(np.shape(tests), np.shape(scenarios.port1))
-        out = Outcome(*(np.zeros(shape) for _ in _FIELDS))
-        kind = self._kinds(scenarios)
-        for code in np.unique(kind):
-            chosen = kind == code
-            if np.ndim(tests) == 2 and np.ndim(scenarios.port1) == 1:
-                part = self._read(tests, scenarios[chosen], int(code))
-                for name in _FIELDS:
-                    getattr(out, name)[:, chosen] = getattr(part, name)
-            else:
-                every = np.broadcast_to(chosen, shape)
-                flat = Scenarios(
-                    *(np.broadcast_to(column, shape)[every] for column in attrs.astuple(scenarios))
-                )
-                part = self._read(np.broadcast_to(tests, shape)[every], flat, int(code))
-                for name in _FIELDS:
-                    getattr(out, name)[every] = getattr(part, name)
-        return out
+        if np.ndim(tests) == 2 and np.shape(tests)[1] == 1 and np.ndim(scenarios.port1) == 1:
+            rows = self._rows(tests[:, 0], table=True)
+        else:
+            scenarios = scenarios.flat(shape)
+            alone = len(self.tests) == 1
+            which = np.zeros(1, np.int64) if alone else np.broadcast_to(tests, shape).reshape(-1)
+            rows = self._rows(which, table=alone)
+        return [_in_shape(c, shape) for c in self._read_sorted(rows, scenarios, fields)]
+
+    def _rows(self, tests: Ints, *, table: bool) -> _Rows:
+        whole = not table or np.array_equal(tests, np.arange(len(self.tests)))
+        w, kw = (self._w, self._kw) if whole else (self._w[tests], self._kw[tests])
+        return _Rows(table, tests, w, kw if kw.any() else kw[:0])
+
+    def _read_sorted(
+        self, rows: _Rows, scenarios: Scenarios, fields: tuple[str, ...]
+    ) -> list[Floats]:
+        """Readings by kind of scenario, in parts that fit the processor's cache.
+
+        What depends on the scenario alone has shape (scenarios,).
+        """
+        kind, count = self._kinds(scenarios), len(scenarios)
+        in_order = count == 0 or bool((kind[1:] >= kind[:-1]).all())
+        order = None if in_order else np.argsort(kind, kind="stable")
+        if order is not None:
+            scenarios, rows = scenarios[order], rows.some(order)
+        height = len(rows.tests) if rows.table else 1
+        whole = (height, count) if rows.table else (count,)
+        out = [np.empty(whole if name in _BY_TEST else count) for name in fields]
+        step = max(1, _AT_ONCE // max(height, 1))
+        stop = 0
+        for code, members in enumerate(np.bincount(kind, minlength=len(_KINDS)).tolist()):
+            first, stop = stop, stop + members
+            for start in range(first, stop, step):
+                part = slice(start, min(start + step, stop))
+                found = self._read(rows.some(part), scenarios[part], code)
+                for column, name in zip(out, fields, strict=True):
+                    column[..., part] = getattr(found, name)
+        if order is None:
+            return out
+        back = np.empty_like(order)
+        back[order] = np.arange(count)
+        return [column.take(back, axis=-1) for column in out]
 
     def sensitivity(
         self, tests: Ints, scenarios: Scenarios, outcome: Outcome, edges: Ints
@@ -185,11 +230,10 @@ class Bench:
         The derivative of a resistance reading by an edge's own resistance is the square of it
         (Tellegen). Shapes broadcast.
         """
-        solved = self.solved
-        c = solved.c(self.tests.b[tests], edges) - solved.c(self.tests.a[tests], edges)
-        for port, x in ((scenarios.port1, outcome.x1), (scenarios.port2, outcome.x2)):
-            c = c + x * self._edge_answer(port, edges)
-        return c
+        if len(self.tests) == 1:
+            tests = np.zeros((1,) * np.ndim(tests), np.int64)
+        current = share(self.solved, self.tests.a[tests], self.tests.b[tests], edges)
+        return self._with_answers(current, scenarios, (outcome.x1, outcome.x2), edges)
 
     def supply_current(self, scenarios: Scenarios, outcome: Outcome, edges: Ints) -> Floats:
         """Current that the supplies drive through given edges with the faults in place [A].
@@ -198,198 +242,107 @@ class Bench:
         and its `sensitivity` (Tellegen). Shapes broadcast.
         """
         current = self.solved.loop_current[edges]
-        for port, y in ((scenarios.port1, outcome.y1), (scenarios.port2, outcome.y2)):
-            current = current + y * self._edge_answer(port, edges)
-        return current
+        return self._with_answers(current, scenarios, (outcome.y1, outcome.y2), edges)
+
+    def _with_answers(
+        self, current: Floats, scenarios: Scenarios, x: tuple[Floats, Floats], edges: Ints
+    ) -> Floats:
+        """Currents through edges with what the faults add to them."""
+        shape = np.broadcast_shapes(current.shape, x[0].shape, edges.shape)
+        for port, strength in zip((scenarios.port1, scenarios.port2), x, strict=True):
+            if (port != NO_FAULT).any():
+                current = current + strength * self._edge_answer(port, edges)
+        return np.broadcast_to(current, shape)
 
     def _edge_answer(self, port: Ints, edges: Ints) -> Floats:
-        if not len(self.ports):
-            return np.zeros(np.broadcast_shapes(np.shape(port), np.shape(edges)))
+        """Current through edges when a fault port answers with one unit."""
+        if is_table(port, edges):  # many cells of few faults
+            each, place = np.unique(port, return_inverse=True)
+            if 2 * len(each) < len(port):
+                return self._answers(each[:, None], edges)[place.ravel()]
+        return self._answers(port, edges)
+
+    def _answers(self, port: Ints, edges: Ints) -> Floats:
         there = np.maximum(port, 0)
         solved, ports = self.solved, self.ports
-        by_shunt = solved.c(ports.b[there], edges) - solved.c(ports.a[there], edges)
+        by_shunt = share(solved, ports.a[there], ports.b[there], edges)
         by_series = -solved.k(np.maximum(ports.edge[there], 0), edges)
-        answer = np.where(self._series[there], by_series, by_shunt)
+        answer = np.where(self._own.series[there], by_series, by_shunt)
         return np.where(port == NO_FAULT, 0.0, answer)
 
-    def _kinds(self, scenarios: Scenarios) -> Ints:
-        """0 none, 1 series, 2 shunt, 3 series+series, 4 series+shunt, 5 shunt+shunt."""
+    def _kinds(self, scenarios: Scenarios) -> NDArray[np.uint8]:
+        """Numbers in `_KINDS`, shape (scenarios,)."""
         one, two = scenarios.port1, scenarios.port2
-        s1 = self._series[np.maximum(one, 0)] if len(self._series) else np.zeros(one.shape, bool)
-        s2 = self._series[np.maximum(two, 0)] if len(self._series) else s1
-        single = np.where(s1, 1, 2)
-        double = np.where(s1 & s2, 3, np.where(s1 | s2, 4, 5))
-        return np.where(one == NO_FAULT, 0, np.where(two == NO_FAULT, single, double))
+        series = self._own.series if len(self._own.series) else np.zeros(1, bool)
+        s1, s2 = series[np.maximum(one, 0)], series[np.maximum(two, 0)]
+        both = (one != NO_FAULT).astype(np.uint8) * (1 + 2 * (two != NO_FAULT).astype(np.uint8))
+        # 1 for one fault, 3 for two; a shunt moves one on.
+        kind = both + (both > 0) * ~s1 + (both > 1) * ~s2
+        return np.asarray(kind, dtype=np.uint8)
 
-    def _read(self, tests: Ints, scenarios: Scenarios, code: int) -> Outcome:
-        probe = _Probe(self._r[tests], self._k[tests], self._v[tests])
-        if code == 0:
-            quiet = np.zeros(np.broadcast_shapes(np.shape(tests), scenarios.port1.shape))
-            return _finish(probe, (quiet, quiet), (quiet, quiet))
-        one = self._seen(tests, scenarios.port1, scenarios.size1)
-        if code == 1:
-            gain, probe = _through_series(probe, one)
-            x, none = gain * one.w, np.zeros_like(gain * one.w)
-            return _finish(probe, (x, none), (gain * one.drive, none))
-        if code == 2:
-            probe, x, y = _through_shunt(probe, one)
-            return _finish(probe, (x, np.zeros_like(x)), (y, np.zeros_like(x)))
-        two = self._seen(tests, scenarios.port2, scenarios.size2)
-        between = mutual(self.solved, self.ports[scenarios.port1], self.ports[scenarios.port2])
-        if code == 5:
-            return _two_shunts(probe, one, two, between.w, between.kw)
-        if code == 3:
-            classes = self.solved.series_class
-            class1 = classes[self.ports.edge[scenarios.port1]]
-            cut = (class1 >= 0) & (class1 == classes[self.ports.edge[scenarios.port2]])
-            outcome, doubtful = _two_series(probe, one, two, between.w, cut)
+    def _read(self, rows: _Rows, scenarios: Scenarios, code: int) -> Outcome:
+        """Readings under scenarios of one kind."""
+        pair = steps.Pair(rows.own(self._r), rows.own(self._k), rows.own(self._v))
+        kind, solved = _KINDS[code], self.solved
+        if kind == "none":
+            return steps.none(pair)
+        one = self._seen(rows, scenarios.port1, scenarios.size1)
+        if kind == "series":
+            return steps.one_series(pair, one)
+        if kind == "shunt":
+            return steps.one_shunt(pair, one)
+        faults = one, self._seen(rows, scenarios.port2, scenarios.size2)
+        first, second = self.ports[scenarios.port1], self.ports[scenarios.port2]
+        if kind == "series + series":
+            class1, class2 = (solved.series_class[port.edge] for port in (first, second))
+            between, cut = solved.k(first.edge, second.edge), (class1 >= 0) & (class1 == class2)
+            outcome, doubtful = steps.two_series(pair, faults, between, cut)
             if doubtful.any():
-                self._solve_again(tests, scenarios, outcome, doubtful)
+                self._solve_again(rows, scenarios, outcome, np.flatnonzero(doubtful))
             return outcome
-        return _series_and_shunt(probe, one, two, between.w)
+        if kind == "series + shunt":
+            between = share(solved, second.a, second.b, first.edge)
+            return steps.series_and_shunt(pair, faults, between)
+        ends = (first.a, first.b), (second.a, second.b)
+        return steps.two_shunts(pair, faults, transfer(solved, *ends), tie(solved, *ends))
 
     def _solve_again(
-        self, tests: Ints, scenarios: Scenarios, outcome: Outcome, doubtful: NDArray[np.bool_]
+        self, rows: _Rows, scenarios: Scenarios, outcome: Outcome, doubtful: Ints
     ) -> None:
         """Put right the readings where the second step would cancel, with the first fault built in.
 
         Two edges whose only other way round is a megohm leave too few digits; they are rare.
         """
-        shape = outcome.ohm.shape
-        columns = (np.broadcast_to(part, shape)[doubtful] for part in attrs.astuple(scenarios))
-        flat = Scenarios(*columns)
-        test = np.broadcast_to(tests, shape)[doubtful]
-        ohm, volt = np.empty(len(flat)), np.empty(len(flat))
-        for port, size in set(zip(flat.port1.tolist(), flat.size1.tolist(), strict=True)):
-            rows = np.flatnonzero((flat.port1 == port) & (flat.size1 == size))
+        some = scenarios[doubtful]
+        for port, size in set(zip(some.port1.tolist(), some.size1.tolist(), strict=True)):
+            here = (some.port1 == port) & (some.size1 == size)
+            columns, alone = doubtful[here], np.full(int(here.sum()), NO_FAULT)
             solved = self.solved.with_series(int(self.ports.edge[port]), size)
             bench = Bench.of(solved, self.tests, self.ports)
-            none = np.full(len(rows), NO_FAULT)
-            second = Scenarios(flat.port2[rows], flat.size2[rows], none, flat.size2[rows])
-            part = bench.read(test[rows], second)
-            ohm[rows], volt[rows] = part.ohm, part.volt
-        outcome.ohm[doubtful], outcome.volt[doubtful] = ohm, volt
+            second = Scenarios(some.port2[here], some.size2[here], alone, some.size2[here])
+            tests = rows.tests[:, None] if rows.table else rows.tests[columns]
+            part = bench.read(tests, second)
+            outcome.ohm[..., columns], outcome.volt[..., columns] = part.ohm, part.volt
 
-    def _seen(self, tests: Ints, port: Ints, size: Floats) -> _Seen:
-        return _Seen(
-            self._w[tests, port], self._kw[tests, port], self._own[port], self._own_k[port],
-            self._drive[port], size,
-        )  # fmt: skip
+    def _seen(self, rows: _Rows, port: Ints, size: Floats) -> steps.Seen:
+        w, kw = rows.coupled(port)
+        own = self._own
+        return steps.Seen(w, kw, own.own[port], own.k[port], own.drive[port], size)
 
 
-def _finish(probe: _Probe, x: tuple[Floats, Floats], y: tuple[Floats, Floats]) -> Outcome:
-    forbidden = probe.k > _FORBIDDEN
-    shape = np.broadcast_shapes(np.shape(probe.r), np.shape(x[0]))
-    ohm = np.where(forbidden, np.inf, np.maximum(probe.r, 0.0))
-    volt = np.where(forbidden, 0.0, probe.v)
-    return Outcome(*(np.broadcast_to(part, shape).copy() for part in (ohm, volt, *x, *y)))
+def sound(solved: Solved, tests: Ports) -> tuple[Floats, Floats]:
+    """Resistance [ohm] and open-circuit voltage [V] of probe pairs with nothing wrong.
 
-
-def _gain(fault: _Seen) -> tuple[Floats, Floats]:
-    """1/(g + K), and 1 where the fault severs a bridge (gain 0 there)."""
-    severed = (fault.own == 0.0) & (fault.size == 0.0)
-    gain = np.where(severed, 0.0, 1.0 / np.where(severed, 1.0, fault.own + fault.size))
-    return gain, severed.astype(np.float64)
-
-
-def _through_series(probe: _Probe, fault: _Seen) -> tuple[Floats, _Probe]:
-    gain, severed = _gain(fault)
-    return gain, _Probe(
-        probe.r + fault.w**2 * gain,
-        probe.k + fault.w**2 * severed,
-        probe.v + fault.drive * fault.w * gain,
-    )
-
-
-def _through_shunt(probe: _Probe, fault: _Seen) -> tuple[_Probe, Floats, Floats]:
-    tied = fault.k > _FORBIDDEN
-    own = fault.own + fault.size
-    x = -np.where(tied, fault.kw, fault.w) / np.where(tied, fault.k, own)
-    after = _Probe(
-        probe.r + x * (2.0 * fault.w + x * own),
-        probe.k + x * fault.kw,
-        probe.v + x * fault.drive,
-    )
-    return after, x, np.where(tied, 0.0, -fault.drive / np.where(tied, 1.0, own))
-
-
-def _two_series(
-    probe: _Probe, one: _Seen, two: _Seen, m: Floats, cut: NDArray[np.bool_]
-) -> tuple[Outcome, NDArray[np.bool_]]:
-    """The readings, and where too many digits cancelled for them to be kept."""
-    gain, after = _through_series(probe, one)
-    w = two.w - m * one.w * gain
-    own = two.own - m**2 * gain
-    drive = two.drive - m * one.drive * gain
-    # Opening one edge of a cut pair makes a bridge of the other: exactly, not nearly.
-    bridge = cut & (one.size == 0.0)
-    second = attrs.evolve(
-        two,
-        w=np.where(bridge, np.round(w), w),
-        own=np.where(bridge, 0.0, own),
-        drive=np.where(bridge, 0.0, drive),
-    )
-    gain2, final = _through_series(after, second)
-    x2, y2 = gain2 * second.w, gain2 * second.drive
-    x1, y1 = gain * (one.w - m * x2), gain * (one.drive - m * y2)
-    outcome = _finish(final, (x1, x2), (y1, y2))
-    lost = np.abs(second.own + second.size) < _CANCELS * two.own
-    doubtful = lost & ~bridge & (two.own > 0.0)
-    return outcome, np.broadcast_to(doubtful, outcome.ohm.shape)
-
-
-def _series_and_shunt(probe: _Probe, one: _Seen, two: _Seen, m: Floats) -> Outcome:
-    gain, severed = _gain(one)
-    _, after = _through_series(probe, one)
-    second = _Seen(
-        two.w + one.w * m * gain,
-        two.kw + one.w * m * severed,
-        two.own + m**2 * gain,
-        two.k + m**2 * severed,
-        two.drive + one.drive * m * gain,
-        two.size,
-    )
-    final, x2, y2 = _through_shunt(after, second)
-    x1, y1 = gain * (one.w + x2 * m), gain * (one.drive + y2 * m)
-    return _finish(final, (x1, x2), (y1, y2))
-
-
-def _two_shunts(probe: _Probe, one: _Seen, two: _Seen, m: Floats, km: Floats) -> Outcome:
-    """Least heat over the two shunt currents, under what the islands allow.
-
-    With k the integer tie matrix: rank 0 leaves both free, rank 1 one of them, rank 2 none.
+    As `Bench.base` gives them, without a bench.
     """
-    d1, d2 = one.own + one.size, two.own + two.size
-    # Free (rank 0): a Cholesky sweep.
-    ratio = m / d1
-    f2, s2 = (
-        -(b - ratio * a) / (d2 - ratio * m) for a, b in ((one.w, two.w), (one.drive, two.drive))
-    )
-    f1, s1 = -(one.w + m * f2) / d1, -(one.drive + m * s2) / d1
-    # Rank 1: a particular current along v, the rest free along u, at right angles.
-    first = one.k > _FORBIDDEN
-    v1, v2 = np.where(first, one.k, 0.0), np.where(first, km, 1.0)
-    norm = v1**2 + v2**2
-    along = -(v1 * one.kw + v2 * two.kw) / (np.maximum(one.k + two.k, 1.0) * norm)
-    p1, p2 = along * v1, along * v2
-    u1, u2 = -v2, v1
-    slope = u1 * (one.w + d1 * p1 + m * p2) + u2 * (two.w + m * p1 + d2 * p2)
-    stiff = u1**2 * d1 + 2.0 * u1 * u2 * m + u2**2 * d2
-    free, driven = -slope / stiff, -(u1 * one.drive + u2 * two.drive) / stiff
-    # Rank 2: the islands fix both.
-    det = one.k * two.k - km**2
-    safe = np.where(det > _FORBIDDEN, det, 1.0)
-    q1 = -(two.k * one.kw - km * two.kw) / safe
-    q2 = -(one.k * two.kw - km * one.kw) / safe
-    rank = np.where(det > _FORBIDDEN, 2, np.where(one.k + two.k > _FORBIDDEN, 1, 0))
-    x1 = np.choose(rank, [f1, p1 + free * u1, q1])
-    x2 = np.choose(rank, [f2, p2 + free * u2, q2])
-    y1 = np.choose(rank, [s1, driven * u1, 0.0 * s1])
-    y2 = np.choose(rank, [s2, driven * u2, 0.0 * s2])
-    heat = x1 * (2.0 * one.w + x1 * d1) + x2 * (2.0 * two.w + x2 * d2) + 2.0 * m * x1 * x2
-    after = _Probe(
-        probe.r + heat,
-        probe.k + x1 * one.kw + x2 * two.kw,
-        probe.v + x1 * one.drive + x2 * two.drive,
-    )
-    return _finish(after, (x1, x2), (y1, y2))
+    pair = (tests.a, tests.b)
+    forbidden = tie(solved, pair, pair) > FORBIDDEN
+    ohm = np.where(forbidden, np.inf, np.maximum(transfer(solved, pair, pair), 0.0))
+    return ohm, np.where(forbidden, 0.0, source(solved, tests))
+
+
+def _in_shape(values: Floats, shape: tuple[int, ...]) -> Floats:
+    """A view, with values by scenario repeated for every test."""
+    if values.shape == shape:
+        return values
+    return values.reshape(shape) if values.size == prod(shape) else np.broadcast_to(values, shape)

@@ -13,7 +13,7 @@ import attrs
 import numpy as np
 from numpy.typing import NDArray
 
-from loomwright.circuit import Bench, Ports, Scenarios
+from loomwright.circuit import Bench, Scenarios
 from loomwright.circuit.configuration import Floats
 from loomwright.circuit.ports import share
 from loomwright.circuit.solver import Ints
@@ -80,20 +80,20 @@ def outcomes(model: Model, probes: Sequence[Probe], sample: Sample) -> Outcomes:
     h = sample.hypotheses
     live = np.unique(np.concatenate([h.fault1, h.fault2]))
     live = live[live != NONE]
-    bench = model.bench(list(probes), model.ports[live])
+    bench = model.bench(list(probes), live)
     place = np.full(len(model.faults) + 1, NONE)
     place[live] = np.arange(len(live))
     full = model.scenarios(bench.solved, h)
     scenarios = Scenarios(place[full.port1], full.size1, place[full.port2], full.size2)
     test, member = _entries(bench, scenarios)
-    read = bench.read(test, scenarios[member])
+    ohm, volt = bench.values(test, scenarios[member])
     quantity = probes[0].quantity
     base = bench.base()
     value0, over0 = _shown(model, probes[0], base.ohm, base.volt)
-    value, over = _shown(model, probes[0], read.ohm, read.volt)
+    value, over = _shown(model, probes[0], ohm, volt)
     z0, z = to_z(quantity, value0), to_z(quantity, value)
     sigma = _uncertainty(model, bench, probes, value0, over0, sample)
-    swaps = _swapped(model, probes, bench, sample)
+    swaps = _swapped(model, bench, sample)
     if swaps is not None:
         test, member = np.concatenate([test, swaps[0]]), np.concatenate([member, swaps[1]])
         value, over1 = _shown(model, probes[0], swaps[2], swaps[3])
@@ -226,26 +226,16 @@ def _causes(model: Model, bench: Bench, quantity: str) -> tuple[list[str], Float
 
 
 def _swapped(
-    model: Model, probes: Sequence[Probe], bench: Bench, sample: Sample
+    model: Model, bench: Bench, sample: Sample
 ) -> tuple[Ints, Ints, Floats, Floats] | None:
     """Entries of the likeliest swapped cavities in the sample."""
     h = sample.hypotheses
     members = np.flatnonzero((h.fault1 != NONE) & model.is_swap[np.maximum(h.fault1, 0)])
     members = members[np.argsort(-sample.probability[members])][:_SWAPS]
-    parts = []
-    none = bench.ports[np.zeros(0, np.int64)]
-    for member in members:
-        found = model.swapped(int(h.fault1[member]), probes[0].setting, bench.tests)
-        if found is None:
-            continue
-        solved, tests, reached = found
-        rows = np.flatnonzero(reached)
-        base = Bench.of(solved, Ports.shunt(tests.a[rows], tests.b[rows]), none).base()
-        parts.append((rows, np.full(len(rows), member), base.ohm, base.volt))
-    if not parts:
+    if not len(members):
         return None
-    joined = [np.concatenate(column) for column in zip(*parts, strict=True)]
-    return joined[0], joined[1], joined[2], joined[3]
+    found = model.swaps.read(h.fault1[members], bench.solved, bench.tests)
+    return found.test, members[found.row], found.ohm, found.volt
 
 
 @attrs.frozen(eq=False)

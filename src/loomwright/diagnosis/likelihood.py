@@ -12,7 +12,7 @@ A = C⁻¹, q = A r. Source: conditioning of the normal distribution, Rasmussen 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from math import erfc, log, pi, sqrt
 
 import attrs
@@ -24,6 +24,8 @@ from loomwright.diagnosis.prediction import Prediction
 from loomwright.diagnosis.scale import Z_RANGE
 
 LOG_2PI = log(2.0 * pi)
+_AT_ONCE = 1_500_000  # numbers of 8 bytes in the tables of one slice of hypotheses
+_TABLES = 8  # tables of readings x readings alive at a time
 _ERFC = np.frompyfunc(erfc, 1, 1)
 
 
@@ -116,17 +118,26 @@ def explain(
     if not used:
         return None
     observed, predicted = [observed[i] for i in used], [predicted[i] for i in used]
-    active = np.column_stack([~p.over for p in predicted])
-    residual = np.array([o.z for o in observed]) - np.column_stack([p.z for p in predicted])
-    causes, jacobian = _jacobian(predicted, active)
-    inverse, _ = _inverse(_covariance(predicted, active))
-    weighed = np.einsum("hij,hjd->hid", inverse, jacobian)
-    mean = np.einsum("hid,hi->hd", weighed, np.where(active, residual, 0.0))
-    remaining = 1.0 - np.einsum("hid,hid->hd", weighed, jacobian)
+    causes = tuple(_places(predicted))
+    parts = [_causes_explained(observed, part) for part in _sliced(predicted)]
+    mean, remaining = (np.concatenate(column) for column in zip(*parts, strict=True))
     mean = np.clip(mean, -3.0, 3.0)
     left = np.clip(share @ remaining[:, :-2], 0.0, 1.0)
     cells_left = np.clip(remaining[:, -2:], 0.0, 1.0)
     return Explained(causes, mean[:, :-2], left, mean[:, -2:], cells_left)
+
+
+def _causes_explained(
+    observed: list[Observed], predicted: list[Prediction]
+) -> tuple[Floats, Floats]:
+    """E[d] and var[d] of the causes and both cells, each of shape (hypotheses, causes + 2)."""
+    active = np.column_stack([~p.over for p in predicted])
+    residual = np.array([o.z for o in observed]) - np.column_stack([p.z for p in predicted])
+    jacobian = _jacobian(predicted, active)
+    inverse, _ = _inverse(_covariance(predicted, active, jacobian))
+    weighed = np.einsum("hij,hjd->hid", inverse, jacobian)
+    mean = np.einsum("hid,hi->hd", weighed, np.where(active, residual, 0.0))
+    return mean, 1.0 - np.einsum("hid,hid->hd", weighed, jacobian)
 
 
 def over_range_terms(observed: Observed, predicted: Prediction, slips: Slips) -> Floats:
@@ -163,9 +174,11 @@ def fit(observed: list[Observed], predicted: list[Prediction], slips: Slips) -> 
     used = [i for i, each in enumerate(observed) if not each.over]
     without = np.column_stack([total - term for term in terms])
     if used:
-        whole, left_out = _normal_part(
-            [observed[i] for i in used], [predicted[i] for i in used], slips
-        )
+        parts = [
+            _normal_part([observed[i] for i in used], part, slips)
+            for part in _sliced([predicted[i] for i in used])
+        ]
+        whole, left_out = (np.concatenate(column) for column in zip(*parts, strict=True))
         for i in range(len(observed)):
             without[:, i] += left_out[:, used.index(i)] if i in used else whole
         total = total + whole
@@ -180,7 +193,7 @@ def _normal_part(
     residual = np.where(
         active, np.array([o.z for o in observed]) - np.column_stack([p.z for p in predicted]), 0.0
     )
-    inverse, log_det = _inverse(_covariance(predicted, active))
+    inverse, log_det = _inverse(_covariance(predicted, active, _jacobian(predicted, active)))
     q = np.einsum("hij,hj->hi", inverse, residual)
     size = active.sum(axis=1)
     clean = -0.5 * (np.einsum("hi,hi->h", q, residual) + log_det + size * LOG_2PI)
@@ -215,9 +228,26 @@ def _two_slips(inverse: Floats, q: Floats, active: NDArray[np.bool_], cost: Floa
     return np.where(both, cost[:, None] + cost[None, :] - conditional, -np.inf)
 
 
-def _covariance(predicted: list[Prediction], active: NDArray[np.bool_]) -> Floats:
+def _sliced(predicted: list[Prediction]) -> Iterator[list[Prediction]]:
+    """The same readings for some hypotheses after the others: a Jacobian of all is large."""
+    count = len(predicted)
+    each = count * (len(_places(predicted)) + 2 + _TABLES * count)
+    step = max(1, _AT_ONCE // each)
+    for start in range(0, max(len(predicted[0].z), 1), step):
+        yield [one.rows(slice(start, start + step)) for one in predicted]
+
+
+def _places(predicted: list[Prediction]) -> dict[str, int]:
+    """Column of each shared cause of some readings."""
+    causes: dict[str, int] = {}
+    for each in predicted:
+        for cause in each.causes:
+            causes.setdefault(cause, len(causes))
+    return causes
+
+
+def _covariance(predicted: list[Prediction], active: NDArray[np.bool_], jacobian: Floats) -> Floats:
     """C = D + J Jᵀ, unit rows where a reading is not expected in range."""
-    _, jacobian = _jacobian(predicted, active)
     covariance = jacobian @ jacobian.transpose(0, 2, 1)
     own = np.column_stack([each.own for each in predicted])
     place = np.arange(active.shape[1])
@@ -225,20 +255,16 @@ def _covariance(predicted: list[Prediction], active: NDArray[np.bool_]) -> Float
     return covariance
 
 
-def _jacobian(
-    predicted: list[Prediction], active: NDArray[np.bool_]
-) -> tuple[tuple[str, ...], Floats]:
+def _jacobian(predicted: list[Prediction], active: NDArray[np.bool_]) -> Floats:
     """J, shape (hypotheses, readings, causes + 2); the last two are the magnitudes' cells."""
-    causes: dict[str, int] = {}
-    for each in predicted:
-        for cause in each.causes:
-            causes.setdefault(cause, len(causes))
+    causes = _places(predicted)
     hypotheses, count = active.shape
     jacobian = np.zeros((hypotheses, count, len(causes) + 2))
     for i, each in enumerate(predicted):
         jacobian[:, i, [causes[cause] for cause in each.causes]] = each.shared
         jacobian[:, i, -2], jacobian[:, i, -1] = each.cell1, each.cell2
-    return tuple(causes), jacobian * active[:, :, None]
+    jacobian *= active[:, :, None]
+    return jacobian
 
 
 def _inverse(covariance: Floats) -> tuple[Floats, Floats]:

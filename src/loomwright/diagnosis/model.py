@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from functools import cached_property
-from typing import TypeVar
+from weakref import WeakKeyDictionary
 
 import attrs
 import numpy as np
@@ -18,20 +18,20 @@ from loomwright.circuit import (
     Solved,
     configure,
     solve,
-    solve_arrays,
 )
 from loomwright.circuit.configuration import Floats
+from loomwright.circuit.ports import PortValues
 from loomwright.circuit.solver import Ints
+from loomwright.diagnosis.complaint import complaint_factor
 from loomwright.diagnosis.faults import Fault, all_faults, nets_of, ports_of
+from loomwright.diagnosis.kept import Kept
 from loomwright.diagnosis.priors import Weights, own_values
+from loomwright.diagnosis.swaps import Swaps
 from loomwright.loom import Job, Point, Reading, State
 from loomwright.loom.state import Value
 
-Key = TypeVar("Key")
-Solution = TypeVar("Solution")
 NONE = -1
-_MOST_NODES = 250
-_MOST_SOLVED, _MOST_TURNED = 45_000_000, 4_000_000  # numbers of 8 bytes kept
+_MOST_SOLVED = 12_000_000  # numbers of 8 bytes kept
 
 
 @attrs.frozen
@@ -129,8 +129,11 @@ class Model:
     weights: Weights = attrs.field(
         default=attrs.Factory(lambda self: Weights(self.job), takes_self=True)
     )
-    _solved: dict[Setting, Solved] = attrs.field(factory=dict, init=False)
-    _turned: dict[tuple[int, Setting], tuple[Solved, Ints]] = attrs.field(factory=dict, init=False)
+    _solved: Kept[Setting, Solved] = attrs.field(
+        factory=lambda: Kept(_MOST_SOLVED, lambda solved: solved.size), init=False
+    )
+
+    _own: WeakKeyDictionary[Solved, PortValues] = attrs.field(factory=WeakKeyDictionary, init=False)
 
     @cached_property
     def network(self) -> Network:
@@ -151,9 +154,17 @@ class Model:
 
     @cached_property
     def weight(self) -> Floats:
-        """Prior probability of each fault, given that there is exactly one, shape (faults,)."""
-        raw = np.array([fault.weight for fault in self.faults])
+        """Prior probability of each fault, given that there is exactly one, shape (faults,).
+
+        The complaint is in it.
+        """
+        raw = np.array([fault.weight for fault in self.faults]) * complaint_factor(self)
         return raw / raw.sum() if len(raw) else raw
+
+    @cached_property
+    def swaps(self) -> Swaps:
+        """Readings with two wires in each other's cavity."""
+        return Swaps(self.network, self.faults)
 
     @cached_property
     def is_swap(self) -> np.ndarray:
@@ -202,13 +213,13 @@ class Model:
 
     def solved(self, setting: Setting) -> Solved:
         """The configuration of a setting, solved once."""
-        if setting not in self._solved:
-            _make_room(self._solved, lambda solved: solved.size, most=_MOST_SOLVED)
-            configuration = configure(
-                self.network, setting.as_state, setting.unplugged, assume=self.assume
-            )
-            self._solved[setting] = solve(self.network, configuration)
-        return self._solved[setting]
+        return self._solved.get(setting, lambda: self._solve(setting))
+
+    def _solve(self, setting: Setting) -> Solved:
+        configuration = configure(
+            self.network, setting.as_state, setting.unplugged, assume=self.assume
+        )
+        return solve(self.network, configuration)
 
     def nodes(self, probe: Probe) -> tuple[int, int] | None:
         """The nodes of red and black, None when one touches nothing."""
@@ -216,12 +227,17 @@ class Model:
         found = [self.network.node(point, volts=volts) for point in (probe.plus, probe.minus)]
         return None if found[0] is None or found[1] is None else (found[0], found[1])
 
-    def bench(self, probes: list[Probe], ports: Ports | None = None) -> Bench:
-        """Probe pairs of one setting against fault ports (all of them by default)."""
+    def bench(self, probes: list[Probe], faults: Ints | None = None) -> Bench:
+        """Probe pairs of one setting against the ports of some faults (of all by default)."""
         pairs = [self.nodes(probe) or (0, 0) for probe in probes]
         tests = Ports.shunt(np.array([a for a, _ in pairs]), np.array([b for _, b in pairs]))
         solved = self.solved(probes[0].setting)
-        return Bench.of(solved, tests, self.ports if ports is None else ports)
+        own = self._own.get(solved)
+        if own is None:
+            own = self._own[solved] = PortValues.of(solved, self.ports)
+        if faults is None:
+            return Bench.of(solved, tests, self.ports, own=own)
+        return Bench.of(solved, tests, self.ports[faults], own=own[faults])
 
     def sizes(self, solved: Solved, fault: Ints, magnitude: Floats) -> Floats:
         """Magnitudes as the ports take them: 1/ohm in series (0 an open), ohm in parallel."""
@@ -244,81 +260,3 @@ class Model:
             h.fault2,
             self.sizes(solved, h.fault2, h.magnitude2),
         )
-
-    def swapped(
-        self, fault: int, setting: Setting, tests: Ports
-    ) -> tuple[Solved, Ports, np.ndarray] | None:
-        """A solution of the loom with two wires in each other's cavity.
-
-        With the plug off it is the same loom with the two cavities' nodes exchanged. With it on,
-        only the islands that the cavities and what they mate with belong to are solved anew.
-
-        Returns
-        -------
-        the solution, the probe pairs in its node numbers, and which of them the swap can move;
-        None when it can move none, or when the islands are too large to solve anew for each swap
-        """
-        cavities = self.faults[fault].swap
-        if cavities is None:
-            return None
-        base = self.solved(setting)
-        one, other = (self.network.node_of[cavity] for cavity in cavities)
-        if cavities[0].owner in setting.unplugged:
-            turn = np.arange(len(self.network.points))
-            turn[[one, other]] = other, one
-            moved = Ports.shunt(turn[tests.a], turn[tests.b])
-            reached = (moved.a != tests.a) | (moved.b != tests.b)
-            return (base, moved, reached) if reached.any() else None
-        touched = {int(base.island[node]) for node in self._swap_ends(fault)}
-        islands = list(touched)
-        reached = np.isin(base.island[tests.a], islands) | np.isin(base.island[tests.b], islands)
-        if not reached.any() or np.isin(base.island, islands).sum() > _MOST_NODES:
-            return None
-        key = (fault, setting)
-        if key not in self._turned:
-            _make_room(self._turned, lambda turned: turned[0].size, most=_MOST_TURNED)
-            self._turned[key] = self._solve_swapped(base, touched, one=one, other=other)
-        solved, place = self._turned[key]
-        return solved, Ports.shunt(place[tests.a], place[tests.b]), reached
-
-    def _swap_ends(self, fault: int) -> set[int]:
-        found = set()
-        for cavity in self.faults[fault].swap or ():
-            found.add(self.network.node_of[cavity])
-            across = self.network.topology.across(cavity)
-            if across is not None and across in self.network.node_of:
-                found.add(self.network.node_of[across])
-        return found
-
-    def _solve_swapped(
-        self, base: Solved, touched: set[int], *, one: int, other: int
-    ) -> tuple[Solved, Ints]:
-        nodes = np.flatnonzero(np.isin(base.island, list(touched)))
-        # Probes beyond these islands share a node of their own, which nothing reaches.
-        place = np.full(len(self.network.points), len(nodes))
-        place[nodes] = np.arange(len(nodes))
-        turn = {one: other, other: one}
-        numbers = np.flatnonzero(np.isin(base.edge_island, list(touched)))
-        tails, heads = [], []
-        for number in numbers:
-            edge = self.network.edges[number]
-            ends = (edge.tail, edge.head)
-            if edge.wire is not None:
-                ends = (turn.get(ends[0], ends[0]), turn.get(ends[1], ends[1]))
-            tails.append(place[ends[0]])
-            heads.append(place[ends[1]])
-        whole = base.configuration
-        part = attrs.evolve(
-            whole, ohm=whole.ohm[numbers], emf=whole.emf[numbers], present=whole.present[numbers]
-        )
-        solved = solve_arrays(
-            len(nodes) + 1, np.array(tails, np.int64), np.array(heads, np.int64), part
-        )
-        return solved, place
-
-
-def _make_room(store: dict[Key, Solution], size: Callable[[Solution], int], *, most: int) -> None:
-    """Let the oldest solutions go until there is room for more."""
-    total = sum(size(each) for each in store.values())
-    while store and total > most:
-        total -= size(store.pop(next(iter(store))))

@@ -53,7 +53,7 @@ class Prediction:
         total: Floats = self.own + (self.shared**2).sum(axis=1) + self.cell1**2 + self.cell2**2
         return total
 
-    def rows(self, which: Ints | NDArray[np.bool_]) -> Prediction:
+    def rows(self, which: Ints | NDArray[np.bool_] | slice) -> Prediction:
         """The same for some of the hypotheses."""
         return attrs.evolve(
             self,
@@ -115,17 +115,19 @@ class Predictor:
     def light(self, h: Hypotheses) -> tuple[Floats, NDArray[np.bool_]]:
         """Mean on the z scale and over-range alone; swapped cavities read as if they were not."""
         scenarios = self.model.scenarios(self.solved, h)
-        value, over = self.value(self.bench.read(np.zeros(len(h), np.int64), scenarios))
+        value, over = self._shown(*self.bench.values(np.zeros(len(h), np.int64), scenarios))
         return to_z(self.probe.quantity, value), over
 
     def value(self, outcome: Outcome) -> tuple[Floats, NDArray[np.bool_]]:
         """What the meter shows [ohm or V] and whether it is over-range, leads included."""
+        return self._shown(outcome.ohm, outcome.volt)
+
+    def _shown(self, ohm: Floats, volt: Floats) -> tuple[Floats, NDArray[np.bool_]]:
+        over = np.isinf(ohm)
         if self.probe.quantity == "volt":
             meter = self.model.assume.voltmeter_ohm
-            share = np.where(np.isinf(outcome.ohm), 0.0, meter / (meter + outcome.ohm))
-            return outcome.volt * share, np.zeros(outcome.volt.shape, bool)
-        over = np.isinf(outcome.ohm)
-        return np.where(over, 0.0, outcome.ohm) + self.meter.offset, over
+            return volt * np.where(over, 0.0, meter / (meter + ohm)), np.zeros(volt.shape, bool)
+        return np.where(over, 0.0, ohm) + self.meter.offset, over
 
     def _prediction(self, h: Hypotheses) -> Prediction:
         quantity = self.probe.quantity
@@ -145,45 +147,47 @@ class Predictor:
             cells = self._cells_volt(h)
         first = self.meter.gain_spread(value)
         parts, names = self._parts(h, outcome)
-        shared = np.column_stack([first, second, *parts]) * slope[:, None]
-        shared = np.column_stack([shared, np.full(len(h), SPOT[quantity])])
+        shared = np.empty((len(h), 3 + len(names)), np.float32)
+        shared[:, 0], shared[:, 1] = first * slope, second * slope
+        np.multiply(parts, slope[:, None], out=shared[:, 2:-1], casting="same_kind")
+        shared[:, -1] = SPOT[quantity]
+        shared[over] = 0.0
         names.append(f"spot {self.probe.plus} {self.probe.minus} {self.probe.setting.text}")
         return Prediction(
             z=to_z(quantity, value),
             over=over,
             own=(self.meter.own_spread(value, spread) * slope) ** 2,
-            shared=np.where(over[:, None], 0.0, shared).astype(np.float32),
+            shared=shared,
             causes=(*causes, *names),
             cell1=np.where(over, 0.0, cells[0] * slope),
             cell2=np.where(over, 0.0, cells[1] * slope),
         )
 
-    def _parts(self, h: Hypotheses, outcome: Outcome) -> tuple[list[Floats], list[str]]:
-        """How tolerances and temperatures move the reading [ohm or V] for one standard unit."""
+    def _parts(self, h: Hypotheses, outcome: Outcome) -> tuple[Floats, list[str]]:
+        """How tolerances and temperatures move the reading [ohm or V] for one standard unit,
+        shape (hypotheses, causes)."""
         configuration = self.solved.configuration
         edges = self._uncertain_edges
         columns: list[Floats] = []
         names: list[str] = []
         if len(edges):
             change = self._change_per_ohm(h, outcome, edges)
-            ohm = configuration.ohm[edges] * self._factors(h, edges)
-            tolerance = change * ohm * configuration.spread[edges]
-            columns = [tolerance[:, i] for i in range(len(edges))]
+            moved = change * (configuration.ohm[edges] * self._factors(h, edges))
+            columns.append(moved * configuration.spread[edges])
             names = [f"part {edge}" for edge in edges]
             sources = np.array(configuration.temperature)[edges]
             for source in sorted(set(sources.tolist()) - {""}):
                 temperature = configuration.temperatures[source]
                 warmed = np.flatnonzero(sources == source)
-                per_kelvin = (change * ohm * configuration.per_kelvin[edges])[:, warmed].sum(axis=1)
-                columns.append(per_kelvin * temperature.spread_k)
+                per_kelvin = moved[:, warmed] * configuration.per_kelvin[edges[warmed]]
+                columns.append((per_kelvin.sum(axis=1) * temperature.spread_k)[:, None])
                 names.append(f"temperature {source} {temperature.celsius:g}")
         inner = np.array(self.model.network.inner_supplies, dtype=np.int64)
         if self.probe.quantity == "volt" and len(inner):
             spread = self.model.assume.inner_supply_spread * configuration.emf[inner]
-            moved = -self._share(h, outcome, inner) * spread
-            columns += [moved[:, i] for i in range(len(inner))]
+            columns.append(-self._share(h, outcome, inner) * spread)
             names += [f"inner supply {edge}" for edge in inner]
-        return columns, names
+        return np.hstack(columns) if columns else np.zeros((len(h), 0)), names
 
     def _change_per_ohm(self, h: Hypotheses, outcome: Outcome, edges: Ints) -> Floats:
         """d(reading)/d(edge resistance), shape (hypotheses, edges)."""
@@ -287,29 +291,23 @@ class Predictor:
 
     def _volts(self, h: Hypotheses) -> Floats:
         scenarios = self.model.scenarios(self.solved, h)
-        value, _ = self.value(self.bench.read(np.zeros(len(h), np.int64), scenarios))
-        return value
+        return self._shown(*self.bench.values(np.zeros(len(h), np.int64), scenarios))[0]
 
     def _put_swaps(self, prediction: Prediction, h: Hypotheses, rows: Ints) -> None:
         """Overwrite the rows of swapped cavities with readings of the swapped loom."""
-        quantity, none = self.probe.quantity, self.bench.ports[np.zeros(0, np.int64)]
-        for row in rows:
-            found = self.model.swapped(int(h.fault1[row]), self.probe.setting, self.bench.tests)
-            if found is None:
-                continue
-            solved, tests, _ = found
-            value, over = self.value(Bench.of(solved, tests, none).base())
-            z = to_z(quantity, value)
-            prediction.over[row] = over[0]
-            moved = abs(float(z[0] - prediction.z[row])) > _TOUCHED
-            prediction.z[row] = z[0]
-            if moved:
-                # Another circuit than the sound loom's: its parts' tolerances as one lump.
-                slope = z_slope(quantity, value)
-                own = self.meter.own_spread(value, self.model.assume.probe_spread_ohm) * slope
-                lump = _SWAPPED_SPREAD * value * slope
-                prediction.shared[row] = 0.0
-                prediction.own[row] = float(own[0] ** 2 + lump[0] ** 2)
+        quantity = self.probe.quantity
+        found = self.model.swaps.read(h.fault1[rows], self.solved, self.bench.tests)
+        at = rows[found.row]
+        value, over = self._shown(found.ohm, found.volt)
+        z = to_z(quantity, value)
+        moved = np.abs(z - prediction.z[at]) > _TOUCHED
+        prediction.over[at], prediction.z[at] = over, z
+        # Another circuit than the sound loom's: its parts' tolerances as one lump.
+        slope = z_slope(quantity, value)
+        own = self.meter.own_spread(value, self.model.assume.probe_spread_ohm) * slope
+        lump = _SWAPPED_SPREAD * value * slope
+        prediction.shared[at[moved]] = 0.0
+        prediction.own[at[moved]] = (own**2 + lump**2)[moved]
 
 
 def _joined(parts: list[Prediction], quantity: str) -> Prediction:
