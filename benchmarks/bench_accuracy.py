@@ -4,7 +4,8 @@ Each job is a random loom of 40 to 60 wires with 72 % one, 25 % two and 3 % no f
 make-believe workshop of `reference`, which shares neither solver nor noise model with the package.
 Readings go on until a place may be claimed, nothing useful is left, or 40 are taken. Faults that
 no admissible reading could tell from a sound loom are drawn again (`simulated_jobs.visible`).
-"Right" means that the place holds a truly faulty item.
+"Right" means that the place holds a truly faulty item. With `--complaint` the owner says what is
+felt of the faults (`reference.complaint`: one in ten says nothing, one in ten anything at all).
 """
 
 from __future__ import annotations
@@ -34,10 +35,10 @@ SOUND = Mix(sound=1.0, single=0.0, double=0.0)
 SOUND_FROM = 1_000_000  # numbers of the extra sound looms, away from the others
 
 
-def one(number: int, seed: int, most: int) -> Row:
+def one(number: int, seed: int, most: int, complaint: bool = False) -> Row:
     """One job by its number."""
     mix = SOUND if number >= SOUND_FROM else Mix()
-    return simulated_jobs.run(number, mix=mix, seed=seed, most=most)
+    return simulated_jobs.run(number, mix=mix, seed=seed, most=most, complaint=complaint)
 
 
 def saved(path: Path) -> list[Row]:
@@ -135,6 +136,7 @@ def main() -> None:
     parser.add_argument("--sound", type=int, default=100, help="extra sound looms")
     parser.add_argument("--first", type=int, default=0, help="number of the first job")
     parser.add_argument("--seed", type=int, default=1, help="of looms and faults")
+    parser.add_argument("--complaint", action="store_true", help="ask the owner first")
     parser.add_argument("--workers", type=int, default=2, help="processes")
     parser.add_argument("--out", type=Path, help="append each job here, one JSON line each")
     parser.add_argument("--saved", type=Path, help="run nothing; tables of an earlier --out")
@@ -148,7 +150,7 @@ def main() -> None:
     numbers = in_turn(jobs, sound, options.first)
     began = time.perf_counter()
     most = 4 if options.quick else simulated_jobs.MOST_READINGS
-    task = functools.partial(one, seed=options.seed, most=most)
+    task = functools.partial(one, seed=options.seed, most=most, complaint=options.complaint)
     rows = collect(numbers, task, workers=workers, out=options.out)
     if not rows:
         return

@@ -15,6 +15,7 @@ from loomwright.diagnosis.model import Model, Probe
 from loomwright.diagnosis.posterior import Diagnosis, Posterior
 from loomwright.loom import State
 from policies import METER, START, Advised, Policy
+from reference.complaint import Owner
 from reference.looms import make_job
 from reference.workshop import Bench, Draw, Drawer, Mix, Request, readings_seen
 
@@ -40,6 +41,7 @@ class Row:
     Attributes
     ----------
     number, wires, loom_seed : the case, to make it again with `case`
+    symptoms : what the owner says, if asked
     kinds, sizes, items : what is truly wrong, a part each
     top, top_kinds : items and fault kinds of the likeliest place at the end
     right : whether a truly faulty item is among them
@@ -69,6 +71,7 @@ class Row:
     slowest_s: float
     steps: tuple[Step, ...]
     trail: tuple[str, ...]
+    symptoms: tuple[str, ...] = ()
 
     @property
     def is_sound(self) -> bool:
@@ -82,6 +85,21 @@ def row_of(saved: dict[str, Any]) -> Row:
     items = tuple(tuple(each) for each in saved["items"])
     lists = {name: tuple(value) for name, value in saved.items() if isinstance(value, list)}
     return Row(**{**saved, **lists, "steps": steps, "items": items})
+
+
+@lru_cache(maxsize=4)
+def owner(wires: int, seed: int) -> Owner:
+    """Who brings that loom in."""
+    return Owner(make_job(wires, seed))
+
+
+def told(model: Model, draw: Draw, asked: Owner, rng: np.random.Generator) -> Model:
+    """The same loom with what its owner says; a model of its own where that is anything."""
+    symptoms = asked.says(draw.faults, rng)
+    if not symptoms:
+        return model
+    job = model.job
+    return Model(attrs.evolve(job, about=attrs.evolve(job.about, symptoms=symptoms)))
 
 
 @lru_cache(maxsize=4)
@@ -155,10 +173,17 @@ def run(
     seed: int,
     make: Made = advised,
     most: int = MOST_READINGS,
+    complaint: bool = False,
 ) -> Row:
-    """Take readings of one case until a claim, no useful reading, or `most` of them."""
+    """Take readings of one case until a claim, no useful reading, or `most` of them.
+
+    With `complaint` the diagnosis is told what the owner says.
+    """
     wires, loom_seed, draw = case(number, mix, seed)
     model, _ = loom(wires, loom_seed)
+    if complaint:
+        rng = np.random.default_rng([seed, number, 5])
+        model = told(model, draw, owner(wires, loom_seed), rng)
     bench = Bench(model.job, draw.faults, seed=1000 * seed + number)
     diagnosis = Diagnosis(model)
     policy = make(diagnosis, number)
@@ -184,7 +209,7 @@ def run(
         trail.append(_told(chosen.probe, value))
     posterior = posterior or diagnosis.posterior()
     return Row(
-        number=number, wires=wires, loom_seed=loom_seed,
+        number=number, wires=wires, loom_seed=loom_seed, symptoms=model.job.about.symptoms,
         kinds=tuple(part.kind for part in draw.parts),
         sizes=tuple(part.size for part in draw.parts),
         items=tuple(tuple(sorted(part.items)) for part in draw.parts),

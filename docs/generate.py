@@ -145,6 +145,12 @@ def defaults() -> str:
         "\n".join(_survey_rows()),
         "## What heat does to them",
         "\n".join(_heat_rows()),
+        "## What a complaint does to them",
+        "Faults are put into the loom one by one; those with an effect of the second table weigh "
+        "more where the owner names the symptom. *Cold* is a cold engine cranked, *hot* a hot one "
+        "running. How it is reckoned: [diagnosis.md](diagnosis.md), section 1.",
+        "\n".join(_symptom_rows()),
+        "\n".join(_effect_rows()),
         "## Sources",
         "\n".join(f"- `{key}`: {each.citation}" for key, each in standards.sources().items()),
     ]
@@ -195,6 +201,24 @@ def _heat_rows() -> Iterator[str]:
             f"| {each.soak_from_c:g} to {each.soak_below_c:g} °C | {each.factor:g} "
             f"| {', '.join(each.kinds)} | {', '.join(each.places)} | {each.standing} |"
         )
+
+
+def _symptom_rows() -> Iterator[str]:
+    yield "| symptom | when | effect | weight times, at most | standing | note |"
+    yield "|---|---|---|---|---|---|"
+    for each in standards.all_symptom_factors():
+        yield (
+            f"| `{each.symptom}` | {each.when} | `{each.effect}` | {each.factor:g} "
+            f"| {each.standing} | {each.note} |"
+        )
+
+
+def _effect_rows() -> Iterator[str]:
+    yield "| effect | what it is | from | standing | note |"
+    yield "|---|---|---|---|---|"
+    for each in standards.all_effects().values():
+        least = f"{100 * each.least:g} %" if each.unit == "1" else f"{each.least:g} {each.unit}"
+        yield f"| `{each.effect}` | {each.words} | {least} | {each.standing} | {each.note} |"
 
 
 THEME = TerminalTheme(

@@ -56,6 +56,17 @@ GRAVE = (
         'there is no plug "ECU"',
     ),
     Case(
+        "unknown symptom",
+        {
+            "job": (
+                "opened_on\nSmall job,Invented tourer 1974,",
+                "symptoms,opened_on\nSmall job,Invented tourer 1974,hot_starts,",
+            )
+        },
+        ("job", 2, "symptoms"),
+        '"hot_starts" is not one of the symptoms',
+    ),
+    Case(
         "unknown zone",
         {"branches": ("ENGINE", "ENGIN")},
         ("branches", 2, "zone"),

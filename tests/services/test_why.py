@@ -66,3 +66,28 @@ def test_a_reading_against_the_suspect_is_named_too() -> None:
     assert {reason.reading for reason in first.because} == {"R1", "R2", "R4"}
     assert [reason.reading for reason in first.against] == ["R3"]
     assert first.against[0].nats < 0
+
+
+THERMISTOR = loom(
+    "W1 CU.1 T.1\nW2 CU.2 T.2\nW3 CU.3 V.1\nW4 V.2 E1\nW5 CU.2 E1\nW6 BP B.1\nW7 BM E1",
+    {"CU": "UNIT: 1 . 2 . 3", "T": "S: 1 . 2", "V": "D: 1 . 2", "B": ": 1"},
+    "IN UNIT.1 UNIT.2 input pull_up_ohm=1800 pull_up_v=8\n"
+    "TH S.1 S.2 thermistor curve=NTC\nQ D.1 D.2 resistor ohm=47",
+    {"E1": "earth", "BP": "battery_plus", "BM": "battery_minus"},
+    temperatures={"S": "engine"},
+)
+
+
+def test_a_complaint_that_speaks_for_a_suspect_is_said_last_among_the_reasons() -> None:
+    about = attrs.evolve(THERMISTOR.about, symptoms=("hot_start",))
+    state = "key=off; engine_c=80"
+    found = reading("R1", "ohm CU.1 CU.2", 700.0, off="CU", state=state)
+    told = leading(found, job=attrs.evolve(THERMISTOR, about=about))
+    silent = leading(found, job=THERMISTOR)
+    assert told.complaint == (
+        'the complaint "hot_start" speaks for it: with it the control unit takes the engine for '
+        "colder than it is"
+    )
+    assert told.json()["because"][-1] == told.complaint
+    assert silent.complaint == ""
+    assert all("complaint" not in sentence for sentence in silent.json()["because"])

@@ -13,6 +13,7 @@ EXPECTED = {
     "colours",
     "copper",
     "defaults",
+    "effects",
     "fault_rates",
     "heat_factors",
     "iec60228",
@@ -20,6 +21,7 @@ EXPECTED = {
     "sources",
     "strand_builds",
     "survey_factors",
+    "symptoms",
     "temperature_classes",
     "terminals",
 }

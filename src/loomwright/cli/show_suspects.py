@@ -56,6 +56,7 @@ def _suspect(page: Page, suspect: Suspect, labels: Labels, *, number: int, claim
 
 def _why(suspect: Suspect) -> list[tuple[str, str]]:
     said = [("for", reason.sentence) for reason in suspect.because]
+    said += [("for", suspect.complaint)] if suspect.complaint else []
     said += [("but", reason.sentence) for reason in suspect.against]
     if len(suspect.kinds) > 1:
         kinds = [f"{fault(kind)} {sure(share)}" for kind, share in suspect.kinds]

@@ -14,9 +14,9 @@ from loomwright.diagnosis.admissible import Admissible, Candidate, Situation
 from loomwright.diagnosis.gain import (
     Outcomes,
     Sample,
+    label_bits,
     outcomes,
     precise_outcomes,
-    label_bits,
     worth,
 )
 from loomwright.diagnosis.likelihood import Explained, explain

@@ -25,6 +25,8 @@ from loomwright.diagnosis.taken import Taken
 CLAIM = 0.95
 CONFIRMED = 0.2
 """A claim must keep this probability with any one reading left out."""
+LIKELIER = 0.5
+"""The place that is claimed must be likelier than not, beyond an item of it being at fault."""
 
 _REFINE = 1e-3  # share of the posterior above which a cell is split
 _SPLIT = 4
@@ -86,7 +88,7 @@ class Posterior:
     @property
     def weakest(self) -> int | None:
         """The reading that alone carries what could be claimed; None when none does."""
-        if self.sure < CLAIM or not len(self.sure_without):
+        if not self._claimable:
             return None
         without = self.sure_without
         return int(np.argmin(without)) if without.min() <= CONFIRMED else None
@@ -94,9 +96,14 @@ class Posterior:
     @property
     def claimed(self) -> int | None:
         """The place that may be claimed: likely enough, and no single reading carries it alone."""
-        if self.sure < CLAIM or not len(self.sure_without):
-            return None
-        return self.best if self.weakest is None else None
+        return self.best if self._claimable and self.weakest is None else None
+
+    @property
+    def _claimable(self) -> bool:
+        best = self.best
+        if best is None or not len(self.sure_without):
+            return False
+        return self.sure >= CLAIM and float(self.place[best]) >= LIKELIER
 
 
 @attrs.define(slots=False, eq=False)

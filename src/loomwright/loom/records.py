@@ -44,6 +44,7 @@ class About(Record):
     title: str
     vehicle: str | None = None
     complaint: str | None = None
+    symptoms: tuple[str, ...] = ()
     opened_on: str | None = None
     ambient_c: float = 20.0
     supply_v: float = 12.6

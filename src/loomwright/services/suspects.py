@@ -26,7 +26,7 @@ from loomwright.services.diagnose import Diagnosed, Progress, diagnose, go_on
 from loomwright.services.next_words import cautions_of, in_words, probe_json
 from loomwright.services.numbers import plain, weighted_quantiles
 from loomwright.services.separate import Separated, separations
-from loomwright.services.why import Reason, reasons
+from loomwright.services.why import Reason, from_complaint, reasons
 
 MOST = 8
 LEAST = 0.02
@@ -51,6 +51,7 @@ class Suspect:
     because, against : readings for and against
     rests_on : readings each of which, left out, would leave little of the suspicion
     apart : what would tell the items apart, empty when there is nothing to tell apart
+    complaint : how the complaint speaks for it, empty when it does not
     """
 
     items: tuple[str, ...]
@@ -63,6 +64,7 @@ class Suspect:
     against: tuple[Reason, ...]
     rests_on: tuple[str, ...]
     apart: str
+    complaint: str = ""
 
     def json(self) -> dict[str, Any]:
         """The suspect as the documented JSON."""
@@ -73,7 +75,10 @@ class Suspect:
             "at": list(self.at),
             "probability": round(self.probability, 4),
             "ohm": None if self.ohm is None else [plain(value, 3) for value in self.ohm],
-            "because": [reason.sentence for reason in self.because],
+            "because": [
+                *(reason.sentence for reason in self.because),
+                *filter(None, [self.complaint]),
+            ],
             "against": [reason.sentence for reason in self.against],
             "rests_on": list(self.rests_on),
             "apart": self.apart,
@@ -221,6 +226,7 @@ def _suspect(found: Diagnosed, posterior: Posterior, place: int) -> Suspect:
         against=against,
         rests_on=_rests_on(found, posterior, place),
         apart="" if _between(lead) else _apart(members.items),
+        complaint=from_complaint(found, posterior, place),
     )
 
 

@@ -1,11 +1,13 @@
-"""Which readings speak for a suspect and which against it."""
+"""Which readings speak for a suspect and which against it, and whether the complaint does."""
 
 from __future__ import annotations
 
 import attrs
 import numpy as np
 
+from loomwright import standards
 from loomwright.diagnosis import NONE, Hypotheses, Posterior, Prediction
+from loomwright.diagnosis.complaint import complaint_of
 from loomwright.diagnosis.likelihood import alone
 from loomwright.diagnosis.scale import from_z
 from loomwright.services.diagnose import Diagnosed
@@ -76,6 +78,22 @@ def reasons(
         tuple([reason for reason in said if reason.nats > _TELLING][:_MOST]),
         tuple([reason for reason in said if reason.nats < -_TELLING][:_MOST]),
     )
+
+
+def from_complaint(found: Diagnosed, posterior: Posterior, place: int) -> str:
+    """How the complaint speaks for a suspect at its likeliest; empty when it does not."""
+    complaint = complaint_of(found.diagnosis.model)
+    best = _best(posterior, found.diagnosis.place_of, place)
+    if complaint is None or best is None:
+        return ""
+    h, place_of = posterior.hypotheses, found.diagnosis.place_of
+    first = place_of[h.fault1[best]] == place
+    spoken = complaint.speaks_for(int(h.fault1[best] if first else h.fault2[best]))
+    if not spoken:
+        return ""
+    symptom, effect = spoken[0]
+    words = standards.all_effects()[effect].words
+    return f'the complaint "{symptom}" speaks for it: with it {words}'
 
 
 def _best(posterior: Posterior, place_of: np.ndarray, place: int) -> int | None:

@@ -91,7 +91,7 @@ def test_numbers_are_numbers_and_texts_are_texts(tmp_path: Path) -> None:
 
 def test_numbers_and_dates_in_text_columns_are_read_as_typed(tmp_path: Path) -> None:
     def change(book: Workbook) -> None:
-        book["job"]["D2"] = datetime.datetime(2026, 5, 14)
+        book["job"]["E2"] = datetime.datetime(2026, 5, 14)
         book["readings"]["I2"] = datetime.datetime(2026, 5, 14, 10, 20)
         book["readings"]["J2"] = 7
         book["readings"]["J3"] = True

@@ -41,6 +41,7 @@ RULES: tuple[Rule, ...] = (
     inside.repeated_temperatures,
     inside.rising_curves,
     inside.unused_curves,
+    measured.unknown_symptoms,
     measured.unknown_points,
     measured.same_points,
     measured.ohms_under_power,

@@ -10,6 +10,7 @@ from loomwright.loom.consistency.wiring import no_such_point
 from loomwright.loom.errors import Problem, Where
 from loomwright.loom.identity import Point
 from loomwright.loom.records import Device, Reading
+from loomwright.loom.schema.bench_tables import SYMPTOMS
 from loomwright.loom.state import RESTING, TEMPERATURE_KEYS
 
 PASSED_THROUGH = ("splice", "stud")
@@ -19,6 +20,19 @@ LARGEST_CIRCUIT = 500
 """Points after which a circuit is not followed further."""
 SETTING_OF = {"engine": "engine_c", "air": "air_c"}
 """State name that tells how warm a device is, by its `temperature`."""
+
+
+def unknown_symptoms(evidence: Evidence) -> Iterator[Problem]:
+    """A symptom that is not one of the words that are weighed."""
+    about = evidence.job.about
+    for word in about.symptoms:
+        if word not in SYMPTOMS:
+            near = nearest(word, SYMPTOMS)
+            yield Problem(
+                Where("job", about.row, "symptoms"),
+                f'"{word}" is not one of the symptoms',
+                f'did you mean "{near}"?' if near else f"choose from {', '.join(SYMPTOMS)}",
+            )
 
 
 def unknown_points(evidence: Evidence) -> Iterator[Problem]:

@@ -4,6 +4,20 @@ from __future__ import annotations
 
 from loomwright.loom.schema.columns import Column, Table, named
 
+SYMPTOMS = (
+    "cold_no_start",
+    "no_start",
+    "hot_start",
+    "runs_rich",
+    "runs_lean",
+    "one_cylinder",
+    "several_cylinders",
+    "cuts_out",
+    "hesitates",
+    "idle_hunts",
+)
+"""The words for a complaint that the diagnosis can weigh."""
+
 JOB = Table(
     "job",
     "One row: what the job is about and what holds unless a reading says otherwise.",
@@ -20,6 +34,12 @@ JOB = Table(
         ),
         Column(
             "complaint", "text", "What the owner says", example="Floods when hot, fine when cold"
+        ),
+        Column(
+            "symptoms",
+            "identifiers",
+            f"The complaint in words that are weighed, spaces between: {', '.join(SYMPTOMS)}",
+            example="hot_start",
         ),
         Column("opened_on", "date", "The day the job was opened", example="2026-05-14"),
         Column(
