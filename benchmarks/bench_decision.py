@@ -25,7 +25,7 @@ import numpy as np
 
 import report
 from loomwright.diagnosis.model import Model, Probe
-from loomwright.diagnosis.posterior import Diagnosis
+from loomwright.diagnosis.weighing import Diagnosis
 from policies import Advised
 from reference.looms import make_job
 from reference.workshop import Bench, Drawer, Mix

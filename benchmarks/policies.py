@@ -13,7 +13,9 @@ from loomwright.diagnosis.admissible import Candidate, Situation
 from loomwright.diagnosis.complaint import complaint_of
 from loomwright.diagnosis.model import Probe, Setting
 from loomwright.diagnosis.next_reading import Advisor
-from loomwright.diagnosis.posterior import Diagnosis, Posterior, Taken
+from loomwright.diagnosis.posterior import Posterior
+from loomwright.diagnosis.taken import Taken
+from loomwright.diagnosis.weighing import Diagnosis
 from loomwright.loom import CASE_PIN, Point, State
 
 START = State.parse("key=off; throttle=shut; engine_c=20; air_c=20")

@@ -12,7 +12,8 @@ import numpy as np
 
 from loomwright.diagnosis.admissible import Admissible, Situation
 from loomwright.diagnosis.model import Model, Probe
-from loomwright.diagnosis.posterior import Diagnosis, Posterior
+from loomwright.diagnosis.posterior import Posterior
+from loomwright.diagnosis.weighing import Diagnosis
 from loomwright.loom import State
 from policies import METER, START, Advised, Policy
 from reference.complaint import Owner

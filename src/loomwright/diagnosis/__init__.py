@@ -10,10 +10,11 @@ from loomwright.diagnosis.faults import Fault
 from loomwright.diagnosis.model import NONE, Hypotheses, Model, Probe, Setting
 from loomwright.diagnosis.next_reading import Advisor, Suggestion, should_stop
 from loomwright.diagnosis.places import Place
-from loomwright.diagnosis.posterior import Diagnosis, Posterior
+from loomwright.diagnosis.posterior import Posterior
 from loomwright.diagnosis.prediction import Prediction, Predictor
 from loomwright.diagnosis.priors import Totals, Weights
 from loomwright.diagnosis.taken import Taken
+from loomwright.diagnosis.weighing import Diagnosis
 
 __all__ = [
     "NONE",

@@ -44,6 +44,15 @@ class Candidate:
 
 
 @attrs.frozen(kw_only=True)
+class _Reaching:
+    """Minutes to open a setting's plugs and to set its state; cavities that are then in reach."""
+
+    once: float
+    cavities: int
+    to_set: float
+
+
+@attrs.frozen(kw_only=True)
 class Situation:
     """Where things stand: what is off or has been reached, and the state last set.
 
@@ -184,45 +193,49 @@ class Admissible:
         plugs : plugs worth probing or opening, most suspect first
         """
         near = [plug for plug in plugs if plug not in self.control]
-        found = [
-            self.candidate(probe, now)
-            for probe in (*self._dead(now, near), *self._opened(now, near), *self._live(now, near))
-        ]
-        unique = {
-            (c.probe.quantity, c.probe.plus, c.probe.minus, c.probe.setting): c for c in found
-        }
-        return list(unique.values())
+        probes = (*self._dead(now, near), *self._opened(now, near), *self._live(now, near))
+        known: dict[Setting, _Reaching] = {}
+        return [self.candidate(probe, now, known) for probe in dict.fromkeys(probes)]
 
-    def candidate(self, probe: Probe, now: Situation) -> Candidate:
-        """A reading with what it costs from where things stand."""
-        minutes = self.minutes_of
-        once, cavities = 0.0, 2
-        for plug in sorted(probe.setting.unplugged - now.opened):
-            once += self.access.get(plug, 0.0)
-            cavities += len(self.wired.get(plug, ()))
+    def candidate(
+        self, probe: Probe, now: Situation, known: dict[Setting, _Reaching] | None = None
+    ) -> Candidate:
+        """A reading with what it costs from where things stand; `known` keeps settings' costs."""
+        known = {} if known is None else known
+        setting = probe.setting
+        if setting not in known:
+            known[setting] = self._reaching(setting, now)
+        reaching, minutes = known[setting], self.minutes_of
+        once, cavities = reaching.once, reaching.cavities
         for point in (probe.plus, probe.minus):
-            if not point.terminal and point.owner in self.hidden_joints - now.touched:
+            owner = point.owner
+            if owner in now.touched:
+                continue
+            if not point.terminal and owner in self.hidden_joints:
                 once += minutes["access_minutes_joint"]
-            reached = point.owner in now.opened | now.touched | probe.setting.unplugged
-            if point.owner in self.access and not reached:
-                once += minutes["back_probe_access_share"] * self.access[point.owner]
-                cavities += len(self.wired[point.owner])
-        cost = minutes[f"minutes_per_{probe.quantity}_reading"] + self._to_set(probe, now)
+            if owner in self.access and owner not in now.opened | setting.unplugged:
+                once += minutes["back_probe_access_share"] * self.access[owner]
+                cavities += len(self.wired[owner])
+        cost = minutes[f"minutes_per_{probe.quantity}_reading"] + reaching.to_set
         return Candidate(probe, cost + once, once, cavities // 2)
 
-    def _to_set(self, probe: Probe, now: Situation) -> float:
-        """Minutes to bring about the state of a reading."""
+    def _reaching(self, setting: Setting, now: Situation) -> _Reaching:
+        """What it takes to bring a setting about."""
         minutes = self.minutes_of
-        cost = 0.0
-        settings, wanted = now.state.settings, dict(probe.setting.state)
+        off = sorted(setting.unplugged - now.opened)
+        settings, wanted = now.state.settings, dict(setting.state)
         warmer = _celsius(wanted, "engine_c") - _celsius(settings, "engine_c")
-        cost += minutes["warm_engine_minutes"] if warmer > 20.0 else 0.0
+        to_set = minutes["warm_engine_minutes"] if warmer > 20.0 else 0.0
         changed = any(
             settings.get(name) != value
             for name, value in wanted.items()
             if name not in TEMPERATURE_KEYS
         )
-        return cost + (minutes["second_person_minutes"] / 2 if changed else 0.0)
+        return _Reaching(
+            once=sum(self.access.get(plug, 0.0) for plug in off),
+            cavities=2 + sum(len(self.wired.get(plug, ())) for plug in off),
+            to_set=to_set + (minutes["second_person_minutes"] / 2 if changed else 0.0),
+        )
 
     def _dead_setting(
         self, now: Situation, also: Iterable[str] = (), held: Iterable[tuple[str, Value]] = ()

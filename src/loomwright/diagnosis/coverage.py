@@ -17,7 +17,7 @@ from loomwright.circuit.configuration import Floats
 from loomwright.diagnosis.admissible import Admissible, Candidate, Situation
 from loomwright.diagnosis.gain import Outcomes, Sample, outcomes
 from loomwright.diagnosis.model import Hypotheses, Setting
-from loomwright.diagnosis.posterior import Diagnosis
+from loomwright.diagnosis.weighing import Diagnosis
 
 _STRAY = 3.0
 _MOST_CELLS = 4000

@@ -34,7 +34,7 @@ NONE = -1
 _MOST_SOLVED = 12_000_000  # numbers of 8 bytes kept
 
 
-@attrs.frozen
+@attrs.frozen(cache_hash=True)
 class Setting:
     """A state and what is off: what must be the same for two readings to share a solution."""
 
@@ -57,7 +57,7 @@ class Setting:
         return State.of(self.state)
 
 
-@attrs.frozen
+@attrs.frozen(cache_hash=True)
 class Probe:
     """One reading that can be taken: quantity, where the probes go, and the setting."""
 

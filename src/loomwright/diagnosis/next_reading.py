@@ -21,10 +21,11 @@ from loomwright.diagnosis.gain import (
 )
 from loomwright.diagnosis.likelihood import Explained, explain
 from loomwright.diagnosis.model import NONE, Hypotheses, Probe, Setting
-from loomwright.diagnosis.posterior import Diagnosis, Posterior
+from loomwright.diagnosis.posterior import Posterior
 from loomwright.diagnosis.prediction import Predictor
 from loomwright.diagnosis.scale import from_z
 from loomwright.diagnosis.taken import Taken
+from loomwright.diagnosis.weighing import Diagnosis
 from loomwright.loom import State
 
 SAMPLES = 400

@@ -9,26 +9,30 @@ of the best explanation are solved in full.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import cached_property
 
 import attrs
 import numpy as np
-from numpy.typing import NDArray
 
 from loomwright.circuit.configuration import Floats
 from loomwright.circuit.solver import Ints
 from loomwright.diagnosis.likelihood import Slips, alone
 from loomwright.diagnosis.model import NONE, Hypotheses, Model
+from loomwright.diagnosis.pairing import (
+    Mask,
+    Pairing,
+    log_pair_prior,
+    same_edge,
+    strange,
+    typical_variance,
+    within_reach,
+)
 from loomwright.diagnosis.prediction import Prediction
 from loomwright.diagnosis.taken import SEEN, Taken
 
-Mask = NDArray[np.bool_]
 REACH = 12.0  # nats below the best explanation at which a pair is let go
 MOST_PAIRS = 300
 MOST_CELLS = 900
 _CELLS_EACH = 8
-_SLACK = 2.0  # shared causes can help a pair a little more than the bound's lone variances
-_STRANGE = 4.0  # nats; an over-range reading where a value belongs scores 5.8
 _LEADERS = 8
 _TRIED = (0.1, 0.3, 0.5, 0.7, 0.9)  # places in the range of a second magnitude
 
@@ -92,17 +96,17 @@ def screen(
     best : log-weight of the best explanation so far
     """
     first = np.flatnonzero(seen & ~model.is_swap)
-    if not len(first) or not any(_strange(each) for each in taken):
+    if not len(first) or not any(strange(each) for each in taken):
         # Readings that all fit a sound loom cannot call for two faults at once.
         none = Companion(len(seen), first[:0], first[:0], np.zeros((0, 0), bool))
         return Screened(_no_hypotheses(), none, -np.inf)
-    second = np.flatnonzero((seen | _within_reach(model, taken, first)) & ~model.is_swap)
-    pairing = _Pairing(model, taken, first, second)
+    second = np.flatnonzero((seen | within_reach(model, taken, first)) & ~model.is_swap)
+    pairing = Pairing(model, taken, first, second)
     terms = np.column_stack([each.alone for each in taken])
-    bound = _bounds(pairing, terms) + _log_pair_prior(model, first, second)
+    bound = pairing.bounds(terms) + log_pair_prior(model, first, second)
     hidden = ~seen[second]
     eligible = np.where(hidden[None, :], pairing.together, second[None, :] > first[:, None])
-    eligible &= ~_same_edge(model, first, second)
+    eligible &= ~same_edge(model, first, second)
     chance = eligible & (bound > best - REACH)
     lost = bound[eligible & ~chance]
     rows, columns = _strongest(np.where(chance, bound, -np.inf), MOST_PAIRS)
@@ -121,133 +125,6 @@ def screen(
     return Screened(_heavy(taken, cells, slips, best), companion, log_lost)
 
 
-@attrs.define(slots=False, eq=False)
-class _Pairing:
-    """Seen faults against faults that could act with them, reading by reading."""
-
-    model: Model
-    taken: Sequence[Taken]
-    first: Ints
-    second: Ints
-
-    @cached_property
-    def acting(self) -> list[Mask]:
-        """Per reading whether the two could act on it together, (first, second)."""
-        return [_acting(self.model, each, self.first, self.second) for each in self.taken]
-
-    @cached_property
-    def together(self) -> Mask:
-        joined: Mask = np.logical_or.reduce(self.acting)
-        return joined
-
-
-def _within_reach(model: Model, taken: Sequence[Taken], first: Ints) -> Mask:
-    """Faults both of whose ends lie where some reading or a seen shunt reaches, (faults,)."""
-    found = np.zeros(len(model.faults), bool)
-    shunts = first[~model.ports.is_series[first]]
-    for each in taken:
-        end1, end2 = _ends(model, each)
-        island, tests = each.predictor.solved.island, each.predictor.bench.tests
-        reach = np.concatenate([island[tests.a], island[tests.b], end1[shunts], end2[shunts]])
-        found |= np.isin(end1, reach) & np.isin(end2, reach)
-    return found
-
-
-def _ends(model: Model, taken: Taken) -> tuple[Ints, Ints]:
-    """Islands at both ends of every fault's port; both those of its edge for a series fault."""
-    solved, ports = taken.predictor.solved, model.ports
-    inside = solved.edge_island[np.maximum(ports.edge, 0)]
-    series = ports.is_series
-    return (
-        np.where(series, inside, solved.island[ports.a]),
-        np.where(series, inside, solved.island[ports.b]),
-    )
-
-
-def _typical_variance(predicted: Prediction) -> float:
-    """Variance of a reading in range: the sound loom's where it is, else the usual one."""
-    row = predicted.rows(~predicted.over)
-    if not predicted.over[0]:
-        return float(predicted.variance[0])
-    return float(np.median(row.variance)) if len(row.z) else 1e-3
-
-
-def _acting(model: Model, taken: Taken, first: Ints, second: Ints) -> Mask:
-    """Whether two faults could act on one reading together, shape (first, second)."""
-    solved, tests = taken.predictor.solved, taken.predictor.bench.tests
-    end1, end2 = _ends(model, taken)
-    series = model.ports.is_series
-    here = [np.isin(end, solved.island[[tests.a[0], tests.b[0]]]) for end in (end1, end2)]
-    reach1, reach2 = (np.where(series[first], -2, end[first])[:, None] for end in (end1, end2))
-    near = [
-        at[second][None, :] | (end[second] == reach1) | (end[second] == reach2)
-        for at, end in zip(here, (end1, end2), strict=True)
-    ]
-    touching = (here[0][first] | here[1][first])[:, None]
-    found = near[0] & near[1] & touching & (end1[second] >= 0)[None, :]
-    # Two series faults answer each other only inside a loop.
-    looped = solved.series_class[np.maximum(model.ports.edge, 0)] >= 0
-    separate = series[first][:, None] & series[second][None, :]
-    separate &= ~(looped[first][:, None] & looped[second][None, :])
-    both_seen = taken.seen[first][:, None] & taken.seen[second][None, :]
-    acting: Mask = np.where(separate, both_seen, found)
-    return acting
-
-
-def _bounds(pairing: _Pairing, terms: Floats) -> Floats:
-    """Upper bound on the log-likelihood of each pair, shape (first, second)."""
-    sound = terms[0]
-    best = _best_terms(pairing.model, terms - sound[None, :])  # (readings, faults)
-    bound = np.full((len(pairing.first), len(pairing.second)), sound.sum() + _SLACK)
-    for r, (each, acting) in enumerate(zip(pairing.taken, pairing.acting, strict=True)):
-        gain = max(_peak(each) - float(sound[r]), 0.0)
-        one, two = each.seen[pairing.first][:, None], each.seen[pairing.second][None, :]
-        # Moved by one of the two alone: its best cell for this reading. By both: the best of all.
-        bound += np.where(
-            acting,
-            gain,
-            np.where(one & ~two, best[r, pairing.first][:, None], 0.0)
-            + np.where(two & ~one, best[r, pairing.second][None, :], 0.0),
-        )
-    return bound
-
-
-def _best_terms(model: Model, excess: Floats) -> Floats:
-    """Per reading and fault the largest gain over the sound loom in any cell."""
-    order = np.argsort(model.singles.fault1[1:], kind="stable") + 1
-    starts = np.searchsorted(model.singles.fault1[order], np.arange(len(model.faults)))
-    return np.maximum.reduceat(excess[order], starts, axis=0).T
-
-
-def _strange(taken: Taken) -> bool:
-    """Whether a reading is far from what the sound loom gives."""
-    return _peak(taken) - float(taken.alone[0]) > _STRANGE
-
-
-def _peak(taken: Taken) -> float:
-    """The best any explanation can do for one reading."""
-    if taken.observed.over:
-        return 0.0
-    return float(-0.5 * np.log(2 * np.pi * _typical_variance(taken.predicted) * 0.25))
-
-
-def _log_pair_prior(model: Model, first: Ints, second: Ints) -> Floats:
-    totals, w = model.weights.totals, model.weight
-    kappa = 2.0 * totals.two / (1.0 - (w**2).sum())
-    return np.asarray(np.log(kappa * w[first][:, None] * w[second][None, :]))
-
-
-def _same_edge(model: Model, first: Ints, second: Ints) -> Mask:
-    """Two faults of one edge, or of one node pair, are one trouble, not two."""
-    edge = model.ports.edge
-    same_edge = (edge[first][:, None] == edge[second]) & (edge[second] >= 0)[None, :]
-    low, high = (end(model.ports.a, model.ports.b) for end in (np.minimum, np.maximum))
-    same_pair = (low[first][:, None] == low[second]) & (high[first][:, None] == high[second])
-    shunts = (edge[first] < 0)[:, None] & (edge[second] < 0)[None, :]
-    found: Mask = same_edge | (same_pair & shunts)
-    return found
-
-
 def _strongest(bound: Floats, most: int) -> tuple[Ints, Ints]:
     flat = bound.ravel()
     count = int(min(most, np.isfinite(flat).sum()))
@@ -256,7 +133,7 @@ def _strongest(bound: Floats, most: int) -> tuple[Ints, Ints]:
 
 
 def _beside_the_best(
-    pairing: _Pairing, terms: Floats, chance: Mask, slips: Slips
+    pairing: Pairing, terms: Floats, chance: Mask, slips: Slips
 ) -> tuple[Ints, Ints]:
     """Pairs of a single fault that fits well, at its best cell, with any other, by what they fit.
 
@@ -276,12 +153,11 @@ def _beside_the_best(
     leads = np.isin(rows, leaders)
     lead = np.where(leads, pairing.first[rows], pairing.second[columns])
     other = np.where(leads, pairing.second[columns], pairing.first[rows])
-    score = np.full(len(rows), -np.inf)
-    for share in _TRIED:
-        size = singles.magnitude1[model.cell_at(other, share)]
-        width = singles.width1[best_cell[other]] * 4.0
-        pair = _paired(model, singles[best_cell[lead]], other, size, width)
-        score = np.maximum(score, _quick(pairing.taken, pair, slips))
+    size = np.concatenate([singles.magnitude1[model.cell_at(other, at)] for at in _TRIED])
+    lead, other = np.tile(lead, len(_TRIED)), np.tile(other, len(_TRIED))
+    width = singles.width1[best_cell[other]] * 4.0
+    pair = _paired(model, singles[best_cell[lead]], other, size, width)
+    score = _quick(pairing.taken, pair, slips).reshape(len(_TRIED), -1).max(axis=0)
     chosen = np.argsort(-score, kind="stable")[:MOST_PAIRS]
     return rows[chosen], columns[chosen]
 
@@ -304,7 +180,7 @@ def _shown(
         for each in taken:
             z1, over1 = each.predictor.light(base)
             z2, over2 = each.predictor.light(pair)
-            sigma = np.sqrt(_typical_variance(each.predicted))
+            sigma = np.sqrt(typical_variance(each.predicted))
             moved = (over1 != over2) | (~over1 & ~over2 & (np.abs(z2 - z1) > SEEN * sigma))
             shown[rows] |= moved
     return shown
@@ -325,32 +201,38 @@ def _cells(
     model: Model, taken: Sequence[Taken], *, first: Ints, second: Ints, terms: Floats
 ) -> Hypotheses:
     """Cells of both magnitudes for each pair, those left out that a lone reading forbids."""
-    singles = model.singles
-    by_fault = {
-        number: np.arange(
-            model.first_cell[number], model.first_cell[number] + model.cell_count[number]
-        )
-        for number in set(first.tolist()) | set(second.tolist())
-    }
-    alone_seen = np.stack([each.seen for each in taken]) if taken else np.zeros((0, 0), bool)
-    w = model.weight
-    kappa = 2.0 * model.weights.totals.two / (1.0 - (w**2).sum())
-    parts = []
+    singles, w = model.singles, model.weight
+    alone_seen = np.stack([each.seen for each in taken])
+    known: dict[tuple[int, bytes], tuple[Ints, float]] = {}
+
+    def cells(fault: int, lone: Mask) -> tuple[Ints, float]:
+        key = (fault, lone.tobytes())
+        if key not in known:
+            start = model.first_cell[fault]
+            own = np.arange(start, start + model.cell_count[fault])
+            known[key] = _thinned(own, terms[:, lone])
+        return known[key]
+
+    grids_a, grids_b, wide, share = [], [], [], []
     for one, two in zip(first.tolist(), second.tolist(), strict=True):
-        only_one = alone_seen[:, one] & ~alone_seen[:, two]
-        only_two = alone_seen[:, two] & ~alone_seen[:, one]
-        a, wide_a = _thinned(by_fault[one], terms[:, only_one])
-        b, wide_b = _thinned(by_fault[two], terms[:, only_two])
-        grid_a, grid_b = np.repeat(a, len(b)), np.tile(b, len(a))
-        base = attrs.evolve(singles[grid_a], width1=singles.width1[grid_a] * wide_a)
-        pair = _paired(
-            model, base, singles.fault1[grid_b], singles.magnitude1[grid_b],
-            singles.width1[grid_b] * wide_b,
-        )  # fmt: skip
-        share = len(by_fault[one]) * len(by_fault[two]) / (wide_a * wide_b)
-        log_prior = float(np.log(kappa * w[one] * w[two] / share))
-        parts.append(attrs.evolve(pair, log_prior=np.full(len(pair), log_prior)))
-    return Hypotheses.joined(parts) if parts else _no_hypotheses()
+        a, wide_a = cells(one, alone_seen[:, one] & ~alone_seen[:, two])
+        b, wide_b = cells(two, alone_seen[:, two] & ~alone_seen[:, one])
+        grids_a.append(np.repeat(a, len(b)))
+        grids_b.append(np.tile(b, len(a)))
+        wide.append((wide_a, wide_b))
+        share.append(model.cell_count[one] * model.cell_count[two] / (wide_a * wide_b))
+    if not grids_a:
+        return _no_hypotheses()
+    counts = np.array([len(grid) for grid in grids_a])
+    of_a, of_b = np.concatenate(grids_a), np.concatenate(grids_b)
+    wide_a, wide_b = np.repeat(np.array(wide), counts, axis=0).T
+    kappa = 2.0 * model.weights.totals.two / (1.0 - (w**2).sum())
+    log_prior = np.repeat(np.log(kappa * w[first] * w[second] / np.array(share)), counts)
+    base = attrs.evolve(singles[of_a], width1=singles.width1[of_a] * wide_a, log_prior=log_prior)
+    return _paired(
+        model, base, singles.fault1[of_b], singles.magnitude1[of_b],
+        singles.width1[of_b] * wide_b,
+    )  # fmt: skip
 
 
 def _thinned(cells: Ints, terms: Floats) -> tuple[Ints, float]:
@@ -398,7 +280,7 @@ def _quick(taken: Sequence[Taken], cells: Hypotheses, slips: Slips) -> Floats:
         z, over = each.predictor.light(cells)
         # z moves by at most 1 - exp(-change) when a magnitude moves by one in its logarithm.
         change = np.abs(z - each.predicted.z[0])
-        variance = _typical_variance(each.predicted) * 2.0 + (half * -np.expm1(-change)) ** 2
+        variance = typical_variance(each.predicted) * 2.0 + (half * -np.expm1(-change)) ** 2
         quick = Prediction(z, over, variance, np.zeros((len(z), 0), np.float32), (), none, none)
         total += alone(each.observed, quick, slips)
     return total
