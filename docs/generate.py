@@ -169,8 +169,8 @@ def _default_rows() -> Iterator[str]:
 
 
 def _rate_rows() -> Iterator[str]:
-    yield "| fault | place | weight | size | standing | source | note |"
-    yield "|---|---|---|---|---|---|---|"
+    yield "| fault | place | weight | size | standing | source | note | name |"
+    yield "|---|---|---|---|---|---|---|---|"
     for each in standards.all_fault_rates():
         place = f"{each.place} ({each.element})" if each.element else each.place
         unit = " of its value" if each.unit == "1" else f" {each.unit}"
@@ -179,37 +179,38 @@ def _rate_rows() -> Iterator[str]:
         )
         yield (
             f"| `{each.kind}` | {place} | {each.weight:g} | {size} | {each.standing} "
-            f"| `{each.source.key}` | {each.note} |"
+            f"| `{each.source.key}` | {each.note} | `{each.name}` |"
         )
 
 
 def _survey_rows() -> Iterator[str]:
-    yield "| aspect | grade | weight times | faults | at | standing |"
-    yield "|---|---|---|---|---|---|"
+    yield "| aspect | grade | weight times | faults | at | standing | name |"
+    yield "|---|---|---|---|---|---|---|"
     for each in standards.all_survey_factors():
         yield (
             f"| {each.aspect} | {each.grade} | {each.factor:g} | {', '.join(each.kinds)} "
-            f"| {', '.join(each.places)} | {each.standing} |"
+            f"| {', '.join(each.places)} | {each.standing} | `{each.name}` |"
         )
 
 
 def _heat_rows() -> Iterator[str]:
-    yield "| after a hot stop | weight times | faults | at | standing |"
-    yield "|---|---|---|---|---|"
+    yield "| after a hot stop | weight times | faults | at | standing | name |"
+    yield "|---|---|---|---|---|---|"
     for each in standards.all_heat_factors():
         yield (
             f"| {each.soak_from_c:g} to {each.soak_below_c:g} °C | {each.factor:g} "
-            f"| {', '.join(each.kinds)} | {', '.join(each.places)} | {each.standing} |"
+            f"| {', '.join(each.kinds)} | {', '.join(each.places)} | {each.standing} "
+            f"| `{each.name}` |"
         )
 
 
 def _symptom_rows() -> Iterator[str]:
-    yield "| symptom | when | effect | weight times, at most | standing | note |"
-    yield "|---|---|---|---|---|---|"
+    yield "| symptom | when | effect | weight times, at most | standing | note | name |"
+    yield "|---|---|---|---|---|---|---|"
     for each in standards.all_symptom_factors():
         yield (
             f"| `{each.symptom}` | {each.when} | `{each.effect}` | {each.factor:g} "
-            f"| {each.standing} | {each.note} |"
+            f"| {each.standing} | {each.note} | `{each.name}` |"
         )
 
 

@@ -10,7 +10,7 @@ import pytest
 
 from loomwright import standards
 from loomwright.diagnosis import Diagnosis, Fault, Model, Weights
-from loomwright.loom import Branch, Job, SurveyRow, Zone
+from loomwright.loom import Branch, Job, OwnFigure, SurveyRow, Zone
 from sample.drawn import loom
 
 #   CU.1 --W1-- T.1 [S] T.2 --W2-- CU.2       CU.3 --W3-- E1
@@ -42,6 +42,21 @@ def ratio(changed: Job, kind: str, item: str, where: str = "shunt") -> float:
 
 def surveyed(*rows: SurveyRow) -> Job:
     return attrs.evolve(BASE, survey=rows)
+
+
+def test_own_weights_take_the_place_of_the_shipped_ones() -> None:
+    """The root of four times the rate is twice the weight; a factor counts as it stands."""
+    shipped = standards.figure("rate-open-contact").value
+    own = (OwnFigure(name="rate-open-contact", value=4 * shipped),)
+    job = attrs.evolve(BASE, settings=own)
+    assert ratio(job, "open", "CU.1", "contact") == pytest.approx(2.0)
+    assert ratio(job, "open", "W1", "wire") == pytest.approx(1.0)
+    grade = SurveyRow(item="T", aspect="shell", grade=2)
+    usual = surveyed(grade)
+    other = attrs.evolve(usual, settings=(OwnFigure(name="survey-shell-2", value=9.0),))
+    factor = standards.survey_factor("shell", 2).factor
+    assert ratio(other, "open", "T.1", "contact") == pytest.approx(9.0)
+    assert ratio(usual, "open", "T.1", "contact") == pytest.approx(factor)
 
 
 def test_a_wire_carries_its_own_rate_and_that_of_its_two_crimps() -> None:

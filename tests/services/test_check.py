@@ -121,6 +121,12 @@ def test_an_own_figure_of_an_unknown_name_is_a_problem_with_the_nearest() -> Non
     assert problem.expected.startswith("known, nearest first: lead_resistance,")
 
 
+def test_weights_can_be_replaced_as_defaults_can() -> None:
+    report = checked({"settings": ("lead_resistance,0.15", "rate-open-wire,3")})
+    assert report.passed
+    assert not report.warnings
+
+
 def test_an_own_figure_far_from_any_workshops_is_warned_about() -> None:
     report = checked({"settings": ("lead_resistance,0.15", "lead_resistance,15")})
     assert report.passed

@@ -3,7 +3,16 @@
 import pytest
 
 from loomwright.loom.errors import NotFound
-from loomwright.standards import default, defaults
+from loomwright.standards import (
+    all_fault_rates,
+    all_heat_factors,
+    all_survey_factors,
+    all_symptom_factors,
+    default,
+    defaults,
+    figure,
+    weights,
+)
 
 ELEMENT_KINDS = ["resistor", "winding", "thermistor", "contact", "link", "input", "diode"]
 
@@ -72,3 +81,13 @@ def test_defaults_cannot_be_changed_in_place():
         defaults()["contact_resistance"] = None
     with pytest.raises(AttributeError):
         default("contact_resistance").value = 1
+
+
+def test_every_weight_has_a_name_of_its_own():
+    rows = [*all_fault_rates(), *all_survey_factors(), *all_heat_factors(), *all_symptom_factors()]
+    assert len(weights()) == len(rows)
+    assert not set(weights()) & set(defaults())
+    assert figure("rate-drift-element-thermistor-low").value == 0.6
+    assert figure("heat-below-125").value == 2
+    for row in weights().values():
+        assert 0 < row.low < row.value < row.high, row.name

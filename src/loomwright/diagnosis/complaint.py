@@ -23,6 +23,7 @@ import numpy as np
 from loomwright import standards
 from loomwright.circuit.configuration import Floats
 from loomwright.diagnosis.effects import shares
+from loomwright.diagnosis.priors import own_figures
 
 if TYPE_CHECKING:
     from loomwright.diagnosis.model import Model
@@ -94,16 +95,17 @@ def combined(by_effect: Mapping[tuple[str, str], Floats], cap: float) -> Floats:
 
 def _complaint(model: Model, symptoms: tuple[str, ...]) -> Complaint:
     rows = [row for symptom in symptoms for row in standards.symptom_factors(symptom)]
-    effects = standards.all_effects()
+    effects, own = standards.all_effects(), own_figures(model.job)
     found = {}
     for when in dict.fromkeys(row.when for row in rows):
         here = [row for row in rows if row.when == when]
         wanted = {row.effect: effects[row.effect].least for row in here}
         share = shares(model, when, wanted)
         for row in here:
-            found[row.symptom, row.effect] = 1.0 + (row.factor - 1.0) * share[row.effect]
-    factor = combined(found, max(model.values["complaint_cap"], 1.0))
-    known = ~np.isnan(factor)
+            factor = own.get(row.name, row.factor)
+            found[row.symptom, row.effect] = 1.0 + (factor - 1.0) * share[row.effect]
+    total = combined(found, max(model.values["complaint_cap"], 1.0))
+    known = ~np.isnan(total)
     weight = np.array([fault.weight for fault in model.faults])
-    usual = np.average(factor[known], weights=weight[known]) if known.any() else 1.0
-    return Complaint(np.where(known, factor, usual), found)
+    usual = np.average(total[known], weights=weight[known]) if known.any() else 1.0
+    return Complaint(np.where(known, total, usual), found)

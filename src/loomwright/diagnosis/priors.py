@@ -30,9 +30,14 @@ class Rate:
     high: float
 
 
+def own_figures(job: Job) -> dict[str, float]:
+    """The job's own figures by name, defaults and weights."""
+    return {row.name: row.value for row in job.settings}
+
+
 def own_values(job: Job) -> dict[str, float]:
     """The number of every default, with the job's own figures in their place."""
-    return standards.values({row.name: row.value for row in job.settings})
+    return standards.values(own_figures(job))
 
 
 @attrs.frozen(kw_only=True)
@@ -110,21 +115,30 @@ class Weights:
     def of_element(self, element: Element) -> list[Rate]:
         """Faults inside a device, shared among its elements of the same kind only by number."""
         rates = [rate for rate in self.rates if rate.element == element.kind]
-        return [_rate(rate, 1.0) for rate in rates if rate.place == "element"]
+        return [self._rate(rate, 1.0) for rate in rates if rate.place == "element"]
 
     def _at(self, place: str, items: tuple[str, ...], soak_c: float | None) -> list[Rate]:
         found = []
         for rate in self.rates:
             if rate.place == place:
                 factor = prod(self._survey_factors(items, rate)) * self._heat_factor(soak_c, rate)
-                found.append(_rate(rate, factor))
+                found.append(self._rate(rate, factor))
         return found
+
+    def _rate(self, rate: FaultRate, factor: float) -> Rate:
+        """A row of the table as a weight; nobody has counted, so it speaks at half strength."""
+        weight = self._own.get(rate.name, rate.weight)
+        return Rate(rate.kind, sqrt(weight) * factor, rate.low or 0.0, rate.high or 0.0)
+
+    @cached_property
+    def _own(self) -> dict[str, float]:
+        return own_figures(self.job)
 
     def _survey_factors(self, items: tuple[str, ...], rate: FaultRate) -> Iterable[float]:
         for item in items:
             for factor in self._survey.get(item, ()):
                 if _acts(factor, rate):
-                    yield factor.factor
+                    yield self._own.get(factor.name, factor.factor)
 
     @cached_property
     def _survey(self) -> dict[str, list[SurveyFactor]]:
@@ -144,7 +158,7 @@ class Weights:
         if soak_c is None:
             return 1.0
         band = standards.heat_factor(soak_c)
-        return band.factor if _acts(band, rate) else 1.0
+        return self._own.get(band.name, band.factor) if _acts(band, rate) else 1.0
 
     @cached_property
     def _soak(self) -> dict[str, float]:
@@ -159,11 +173,6 @@ class Weights:
         row = self.loom.plugs.get(plug)
         device = self.loom.devices.get(row.mates_with or "") if row else None
         return self._soak.get(device.zone or "") if device else None
-
-
-def _rate(rate: FaultRate, factor: float) -> Rate:
-    """A row of the table as a weight; nobody has counted, so the table speaks at half strength."""
-    return Rate(rate.kind, sqrt(rate.weight) * factor, rate.low or 0.0, rate.high or 0.0)
 
 
 def _acts(factor: SurveyFactor | HeatFactor, rate: FaultRate) -> bool:

@@ -14,7 +14,7 @@ from loomwright.standards import (
     awg_sizes,
     colours,
     conductors,
-    default,
+    figure,
     strand_builds,
     vehicle_cables,
     wire_colour,
@@ -82,10 +82,10 @@ def _against_standards(job: Job, table: str) -> Iterator[Problem]:
 
 
 def _figures(job: Job, table: str) -> Iterator[Problem]:
-    """Own figures whose name is no default, or whose value is far from any workshop's."""
+    """Own figures whose name is none that is shipped, or whose value is far from any workshop's."""
     for row in job.settings:
         try:
-            usual = default(row.name)
+            usual = figure(row.name)
         except NotFound as unknown:
             yield Problem(Where(table, row.row, "name"), unknown.what, unknown.expected)
             continue

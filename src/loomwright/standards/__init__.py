@@ -52,7 +52,14 @@ from loomwright.standards.rates import (
     heat_factor,
     survey_factor,
 )
-from loomwright.standards.replaceable import Default, default, defaults, values
+from loomwright.standards.replaceable import (
+    Default,
+    default,
+    defaults,
+    figure,
+    values,
+    weights,
+)
 
 __all__ = [
     "STANDINGS",
@@ -89,6 +96,7 @@ __all__ = [
     "default",
     "defaults",
     "fault_rates",
+    "figure",
     "heat_factor",
     "source",
     "sources",
@@ -103,5 +111,6 @@ __all__ = [
     "values",
     "vehicle_cable",
     "vehicle_cables",
+    "weights",
     "wire_colour",
 ]

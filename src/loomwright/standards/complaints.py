@@ -49,6 +49,11 @@ class SymptomFactor(Sourced):
     effect: str
     factor: float
 
+    @property
+    def name(self) -> str:
+        """Its name among the figures a person may replace: `symptom-no_start-overload`."""
+        return f"symptom-{self.symptom}-{self.effect}"
+
 
 @cache
 def all_effects() -> dict[str, Effect]:

@@ -37,6 +37,14 @@ class FaultRate(Sourced):
     high: float | None
     unit: str
 
+    @property
+    def name(self) -> str:
+        """Its name among the figures a person may replace: `rate-open-wire`."""
+        below = self.high is not None and self.high < 1 and self.unit == "1"
+        way = {"drift": "-low" if below else "-high"}.get(self.kind, "")
+        inside = f"-{self.element}" if self.element else ""
+        return f"rate-{self.kind}-{self.place}{inside}{way}"
+
 
 @attrs.frozen(kw_only=True)
 class SurveyFactor(Sourced):
@@ -56,6 +64,11 @@ class SurveyFactor(Sourced):
     kinds: tuple[str, ...]
     places: tuple[str, ...]
 
+    @property
+    def name(self) -> str:
+        """Its name among the figures a person may replace: `survey-boot-3`."""
+        return f"survey-{self.aspect}-{self.grade}"
+
 
 @attrs.frozen(kw_only=True)
 class HeatFactor(Sourced):
@@ -73,6 +86,11 @@ class HeatFactor(Sourced):
     factor: float
     kinds: tuple[str, ...]
     places: tuple[str, ...]
+
+    @property
+    def name(self) -> str:
+        """Its name among the figures a person may replace: `heat-below-95`."""
+        return f"heat-below-{self.soak_below_c:g}"
 
 
 @cache

@@ -8,8 +8,19 @@ from types import MappingProxyType
 
 import attrs
 
+from loomwright.standards.complaints import SymptomFactor, all_symptom_factors
 from loomwright.standards.csv_table import not_found, rows
 from loomwright.standards.provenance import Sourced, sourced
+from loomwright.standards.rates import (
+    FaultRate,
+    HeatFactor,
+    SurveyFactor,
+    all_fault_rates,
+    all_heat_factors,
+    all_survey_factors,
+)
+
+_USUAL = 10.0  # a person's own weight is expected within so many times the shipped one
 
 
 @attrs.frozen(kw_only=True)
@@ -72,3 +83,33 @@ def default(name: str) -> Default:
     if name not in defaults():
         raise not_found("default", name, defaults(), where="defaults")
     return defaults()[name]
+
+
+@cache
+def weights() -> Mapping[str, Default]:
+    """The weights and factors of faults, survey, heat and symptoms as figures to replace."""
+    found: dict[str, Default] = {}
+    factors = (*all_survey_factors(), *all_heat_factors(), *all_symptom_factors())
+    weighed: list[tuple[FaultRate | SurveyFactor | HeatFactor | SymptomFactor, float]] = [
+        *((row, row.weight) for row in all_fault_rates()),
+        *((row, row.factor) for row in factors),
+    ]
+    for row, value in weighed:
+        found[row.name] = Default(
+            name=row.name, value=value, unit="1", low=value / _USUAL, high=value * _USUAL,
+            source=row.source, standing=row.standing, note=row.note,
+        )  # fmt: skip
+    return MappingProxyType(found)
+
+
+def figure(name: str) -> Default:
+    """A figure that a person may replace, a default or a weight.
+
+    Raises
+    ------
+    NotFound : there is no figure of that name
+    """
+    known = {**defaults(), **weights()}
+    if name not in known:
+        raise not_found("figure", name, known, where="settings")
+    return known[name]

@@ -101,9 +101,9 @@ FUELLING = Table(
 
 SETTINGS = Table(
     "settings",
-    "Your own figures in place of the shipped defaults, by their names.",
+    "Your own figures in place of shipped defaults, rates and factors, by their names.",
     (
-        named("name", "Name of the default", "lead_resistance"),
+        named("name", "Name of the default, rate or factor", "lead_resistance"),
         Column(
             "value",
             "number",
