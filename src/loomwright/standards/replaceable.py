@@ -89,10 +89,11 @@ def default(name: str) -> Default:
 def weights() -> Mapping[str, Default]:
     """The weights and factors of faults, survey, heat and symptoms as figures to replace."""
     found: dict[str, Default] = {}
-    factors = (*all_survey_factors(), *all_heat_factors(), *all_symptom_factors())
     weighed: list[tuple[FaultRate | SurveyFactor | HeatFactor | SymptomFactor, float]] = [
-        *((row, row.weight) for row in all_fault_rates()),
-        *((row, row.factor) for row in factors),
+        *((rate, rate.weight) for rate in all_fault_rates()),
+        *((survey, survey.factor) for survey in all_survey_factors()),
+        *((heat, heat.factor) for heat in all_heat_factors()),
+        *((symptom, symptom.factor) for symptom in all_symptom_factors()),
     ]
     for row, value in weighed:
         found[row.name] = Default(
