@@ -62,7 +62,7 @@ def test_no_row_stands_twice():
 
 def test_weights_and_magnitudes_are_possible():
     for rate in all_fault_rates():
-        assert 0.05 <= rate.weight <= 20, rate
+        assert 0.01 <= rate.weight <= 20, rate
         if rate.kind in NO_MAGNITUDE:
             assert (rate.low, rate.high, rate.unit) == (None, None, ""), rate
         else:

@@ -10,7 +10,7 @@ from loomwright.circuit.configuration import Floats
 from loomwright.diagnosis.model import Hypotheses
 
 CLAIM = 0.95
-CONFIRMED = 0.2
+CONFIRMED = 0.1
 """A claim must keep this probability with any one reading left out."""
 LIKELIER = 0.5
 """The place that is claimed must be likelier than not, beyond an item of it being at fault."""
