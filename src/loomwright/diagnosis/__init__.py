@@ -1,7 +1,7 @@
 """Faults, priors, likelihood, posterior, next reading, harm gate.
 
 Imports loom, standards, physics, circuit. Start reading in `faults` (what can be wrong), then
-`prediction`, `likelihood`, `posterior`, and `next_reading`.
+`prediction`, `likelihood`, `weighing`, and `next_reading`.
 """
 
 from loomwright.diagnosis.admissible import Admissible, Candidate, Situation

@@ -32,7 +32,6 @@ class Posterior:
     place_without : the same with one reading left out, shape (readings, places)
     sure : probability that an item of the likeliest place is at fault (`Diagnosis.sharing`)
     sure_without : the same with one reading left out, shape (readings,)
-    evidence : log-likelihood of the sound loom, for reference
     discarded : upper bound on the probability of pairs that were bounded away
     slip : probability that each reading has nothing to do with the circuit, shape (readings,)
     doubted : the posterior without the reading that alone carries a claim, where there is one
