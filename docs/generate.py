@@ -23,7 +23,7 @@ from loomwright.loom.schema import Column, Table
 
 DOCS = Path(__file__).resolve().parent
 ROOT = DOCS.parent
-COMMANDS = ("new", "check", "expect", "trace", "sees", "suspects", "certify")
+COMMANDS = ("new", "check", "expect", "trace", "sees", "suspects", "certify", "prove")
 GENERATED = "<!-- made by docs/generate.py: change the code, then run `make docs` -->"
 
 

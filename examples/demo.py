@@ -37,6 +37,11 @@ STORY = (
         "throttle switch's plug from the control unit's. Where does that circuit go?",
         ("trace", JOB, "CU.10"),
     ),
+    (
+        "Next day terminal 1 of the engine sensor's plug is renewed and three readings are taken "
+        "again, at other temperatures. Did it help?",
+        ("prove", JOB),
+    ),
 )
 
 

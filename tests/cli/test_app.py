@@ -11,12 +11,13 @@ import pytest
 from loomwright.bootstrap import jobs
 from loomwright.services.expect import expect
 from loomwright.services.sees import sees
+from loomwright.services.prove import prove
 from loomwright.services.suspects import suspects
 from loomwright.services.trace import trace
 
 Run = Callable[..., Any]
 DEMO = "examples/tarn-2300"
-COMPUTING = ("check", "expect", "trace", "sees", "suspects")
+COMPUTING = ("check", "expect", "trace", "sees", "suspects", "prove")
 EVERY = ("new", *COMPUTING)
 LINES = {
     "check": ("check", DEMO),
@@ -25,6 +26,7 @@ LINES = {
     "trace": ("trace", DEMO, "CU.6"),
     "sees": ("sees", DEMO),
     "suspects": ("suspects", DEMO),
+    "prove": ("prove", DEMO),
     "broken": ("check", "examples/broken"),
 }
 
@@ -89,6 +91,7 @@ def test_json_is_what_the_service_gives(seen: Run, name: str) -> None:
         "trace": lambda: trace(job, "CU.6").json(),
         "sees": lambda: sees(job).json(),
         "suspects": lambda: suspects(job).json(),
+        "prove": lambda: prove(job).json(),
     }
     assert told == json.loads(json.dumps(wanted[name]()))
 

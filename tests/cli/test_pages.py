@@ -297,3 +297,22 @@ def test_a_thing_is_called_by_its_label(job: Job) -> None:
     assert labels.item("ETS.1") == "device ETS (Engine temperature sensor), pin 1"
     assert labels.place(("TE.1", "TE.2"), "high_resistance").endswith("cavity 1 or 2")
     assert labels.place(("W32", "W33", "W34", "W35", "W36"), "open").endswith(" or 2 more")
+
+
+def test_prove_says_what_helped_and_what_is_still_to_be_read(seen: Run) -> None:
+    page = flat(seen("prove", DEMO).out)
+    for piece in (
+        "R11 CU.6 – CU.7 431 Ω 341 Ω 300 Ω to 371 Ω ✓ better",
+        "off by +125 Ω before (82 °C) and by +7.14 Ω after (79 °C)",
+        "= same",
+        "! R09: not in order before the work and not read again.",
+        "2 better and 1 same. Not all is proved yet.",
+        SAFETY,
+    ):
+        assert piece in page, piece
+
+
+def test_prove_without_a_reading_after_the_work(seen: Run, tmp_path: Any) -> None:
+    seen("new", str(tmp_path / "car"))
+    (tmp_path / "car" / "proof.csv").unlink()
+    assert "No reading after the work yet" in flat(seen("prove", str(tmp_path / "car")).out)

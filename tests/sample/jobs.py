@@ -59,6 +59,9 @@ R1,ohm,CU.1,CU.4,CU,key=off; engine_c=18,2710,DMM,2026-05-14 10:20,
 R2,ohm,CU.2,CU.4,CU,key=off; throttle=open,OL,DMM,,
 R3,volt,ECU.3,E1,,key=on,12.1,DMM,,from the back of the plug
 """,
+    "proof": """reading,quantity,plus,minus,unplugged,state,value,meter,taken_at,note
+R1,ohm,CU.1,CU.4,CU,key=off; engine_c=18,2690,,2026-05-15 10:20,terminals cleaned
+""",
     "survey": """item,aspect,grade,strands_left,note,photo
 T1,boot,3,,cracked,t1.jpg
 W1,strands,2,20,,

@@ -175,3 +175,24 @@ def certify(job: JobPlace, as_json: AsJson = False) -> None:
         print_json(report.json())
     else:
         show_certify(report)
+
+
+@app.command(
+    short_help="Compare the readings before and after the work.",
+    epilog="Example: loomwright prove examples/tarn-2300. "
+    "Readings after the work stand in the table proof, in the columns of readings.",
+)
+def prove(job: JobPlace, as_json: AsJson = False) -> None:
+    """Compare the readings after the work with those before it, each at its own temperature."""
+    from loomwright.cli.progress import working
+    from loomwright.cli.screen import print_json
+    from loomwright.cli.show_prove import show_prove
+    from loomwright.services.prove import prove as compare
+
+    kept = bootstrap.jobs().read(job)
+    with working("Comparing before and after"):
+        report = compare(kept)
+    if as_json:
+        print_json(report.json())
+    else:
+        show_prove(report)

@@ -243,6 +243,7 @@ class Job:
     curves: tuple[CurvePoint, ...] = ()
     meters: tuple[MeterRange, ...] = ()
     readings: tuple[Reading, ...] = ()
+    proof: tuple[Reading, ...] = ()
     survey: tuple[SurveyRow, ...] = ()
     branches: tuple[Branch, ...] = ()
     zones: tuple[Zone, ...] = ()
@@ -268,6 +269,7 @@ RECORD_OF: dict[str, type[Record]] = {
     "curves": CurvePoint,
     "meters": MeterRange,
     "readings": Reading,
+    "proof": Reading,
     "survey": SurveyRow,
     "branches": Branch,
     "zones": Zone,

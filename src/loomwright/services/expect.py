@@ -90,14 +90,15 @@ def expect(job: Job, *, include_untaken: bool = False) -> tuple[Expectation, ...
     over-range, and the supply there with the key on.
     """
     model = Model(job)
-    rows = [_taken(model, reading) for reading in job.readings]
+    rows = [expectation(model, reading) for reading in job.readings]
     if include_untaken:
         done = {(row.quantity, row.plus, row.minus) for row in rows}
         rows += [row for row in _untaken(model) if (row.quantity, row.plus, row.minus) not in done]
     return tuple(rows)
 
 
-def _taken(model: Model, reading: Reading) -> Expectation:
+def expectation(model: Model, reading: Reading) -> Expectation:
+    """One reading taken, with its band and verdict."""
     said = gate(model.network.topology, reading)
     return _row(model, Probe.of(reading), str(reading.state), reading, said)
 

@@ -37,18 +37,18 @@ def unknown_symptoms(evidence: Evidence) -> Iterator[Problem]:
 
 def unknown_points(evidence: Evidence) -> Iterator[Problem]:
     """A reading at a point that is not there."""
-    for reading in evidence.job.readings:
+    for table, reading in evidence.taken:
         for column, point in (("plus", reading.plus), ("minus", reading.minus)):
             if not evidence.topology.exists(point) and point.owner not in evidence.unread:
-                yield no_such_point(evidence, point, Where("readings", reading.row, column))
+                yield no_such_point(evidence, point, Where(table, reading.row, column))
 
 
 def same_points(evidence: Evidence) -> Iterator[Problem]:
     """A reading with both probes on one point."""
-    for reading in evidence.job.readings:
+    for table, reading in evidence.taken:
         if reading.plus == reading.minus:
             yield Problem(
-                Where("readings", reading.row, "minus"),
+                Where(table, reading.row, "minus"),
                 f'"{reading.minus}" is where the red probe was, too',
                 "write the point the black probe touched",
             )
@@ -56,11 +56,11 @@ def same_points(evidence: Evidence) -> Iterator[Problem]:
 
 def ohms_under_power(evidence: Evidence) -> Iterator[Problem]:
     """Ohms with a supply on: the meter's own current is no longer alone, and it may be harmed."""
-    for reading in evidence.job.readings:
+    for table, reading in evidence.taken:
         key = reading.state.settings["key"]
         if reading.quantity == "ohm" and reading.state.powered:
             yield Problem(
-                Where("readings", reading.row, "state"),
+                Where(table, reading.row, "state"),
                 f'ohms cannot be read with a supply on, and key is "{key}"',
                 "write key=off if it was, or delete the reading",
             )
@@ -68,10 +68,10 @@ def ohms_under_power(evidence: Evidence) -> Iterator[Problem]:
 
 def negative_ohms(evidence: Evidence) -> Iterator[Problem]:
     """Ohms below zero by more than a meter's zero error."""
-    for reading in evidence.job.readings:
+    for table, reading in evidence.taken:
         if reading.quantity == "ohm" and reading.value < -1:
             yield Problem(
-                Where("readings", reading.row, "value"),
+                Where(table, reading.row, "value"),
                 f'"{reading.value:g}" Ω is not possible',
                 "give ohms from 0 up, or OL for over-range",
             )
@@ -83,12 +83,12 @@ def unknown_settings(evidence: Evidence) -> Iterator[Problem]:
     for element in evidence.job.elements:
         if element.closed_when:
             known |= dict.fromkeys(name for name, _, _ in element.closed_when.clauses)
-    for reading in evidence.job.readings:
+    for table, reading in evidence.taken:
         for name, _ in reading.state.pairs:
             if name not in known:
                 near = nearest(name, list(known)[:KNOWN_SHOWN])
                 yield Problem(
-                    Where("readings", reading.row, "state"),
+                    Where(table, reading.row, "state"),
                     f'nothing in the loom depends on "{name}"',
                     f'did you mean "{near}"?'
                     if near
@@ -99,13 +99,13 @@ def unknown_settings(evidence: Evidence) -> Iterator[Problem]:
 
 def untold_temperatures(evidence: Evidence) -> Iterator[Problem]:
     """A reading on a temperature sensor's circuit without the sensor's temperature."""
-    for reading in evidence.job.readings:
+    for table, reading in evidence.taken:
         told = dict(reading.state.pairs)
         for device in _sensors_met(evidence, reading):
             setting = SETTING_OF.get(str(device.temperature))
             if setting and setting not in told:
                 yield Problem(
-                    Where("readings", reading.row, "state"),
+                    Where(table, reading.row, "state"),
                     f'"{reading.reading}" is on the circuit of "{device.device}", whose '
                     f"temperature {setting} is not given",
                     f"add its temperature in °C, such as {setting}=20",
@@ -131,9 +131,9 @@ def unfit_meters(evidence: Evidence) -> Iterator[Problem]:
     for row in evidence.job.meters:
         key = (row.meter, row.quantity)
         scales[key] = max(row.full_scale, scales.get(key, 0.0))
-    for reading in evidence.job.readings:
+    for table, reading in evidence.taken:
         largest = scales.get((reading.meter or "", reading.quantity))
-        where = Where("readings", reading.row, "meter")
+        where = Where(table, reading.row, "meter")
         if reading.meter in evidence.names["meters"] and largest is None:
             what = f'"{reading.meter}" has no range for {reading.quantity}'
             yield Problem(where, what, "add the range to meters", warning=True)

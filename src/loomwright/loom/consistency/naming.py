@@ -11,7 +11,7 @@ from loomwright.loom import schema
 from loomwright.loom.cells import bound_problem, cell_text, nearest
 from loomwright.loom.errors import Problem, Where
 from loomwright.loom.identity import Point
-from loomwright.loom.records import Job
+from loomwright.loom.records import Job, Reading
 from loomwright.loom.schema import Column
 from loomwright.loom.topology import Topology
 
@@ -57,6 +57,14 @@ class Evidence:
                 found[cavity] = met
                 found.setdefault(met, cavity)
         return found
+
+    @cached_property
+    def taken(self) -> tuple[tuple[str, Reading], ...]:
+        """Every reading with its table: before the work, and after it."""
+        return (
+            *(("readings", reading) for reading in self.job.readings),
+            *(("proof", reading) for reading in self.job.proof),
+        )
 
     @cached_property
     def names(self) -> dict[str, dict[str, None]]:

@@ -6,7 +6,7 @@ that is a Python keyword (`from` is `from_point`). Start with `columns` (what a 
 """
 
 from loomwright.loom.schema.around_tables import BRANCHES, FUELLING, SETTINGS, ZONES
-from loomwright.loom.schema.bench_tables import JOB, METERS, READINGS, SURVEY
+from loomwright.loom.schema.bench_tables import JOB, METERS, PROOF, READINGS, SURVEY
 from loomwright.loom.schema.columns import OVER_RANGE, Column, Kind, Table
 from loomwright.loom.schema.wiring_tables import CURVES, DEVICES, ELEMENTS, JOINTS, PLUGS, WIRES
 
@@ -14,7 +14,7 @@ __all__ = ["OVER_RANGE", "TABLES", "Column", "Kind", "Table", "table"]
 
 TABLES: tuple[Table, ...] = (
     JOB, PLUGS, JOINTS, WIRES, DEVICES, ELEMENTS, CURVES,
-    METERS, READINGS, SURVEY, BRANCHES, ZONES, FUELLING, SETTINGS,
+    METERS, READINGS, PROOF, SURVEY, BRANCHES, ZONES, FUELLING, SETTINGS,
 )  # fmt: skip
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import attrs
+
 from loomwright.loom.schema.columns import Column, Table, named
 
 SYMPTOMS = (
@@ -165,6 +167,11 @@ READINGS = Table(
         Column("note", "text", "Anything seen", example="engine cold"),
     ),
     key="reading",
+)
+PROOF = attrs.evolve(
+    READINGS,
+    name="proof",
+    help="Readings after the work, in the columns of readings; the same points in the same state.",
 )
 SURVEY = Table(
     "survey",
