@@ -1,0 +1,1 @@
+"""Judging, fit, crimps, spare wire, cures and their choice."""

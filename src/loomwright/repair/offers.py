@@ -1,0 +1,196 @@
+"""Three offers side by side, and which unknown would change the choice."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from typing import Literal
+
+import attrs
+
+from loomwright.loom.errors import OutOfRange
+from loomwright.repair.choice import Choice, Cure, Item, Terms, choose
+
+_HALVINGS = 12
+
+
+@attrs.frozen(kw_only=True)
+class Offer:
+    """One offer.
+
+    Attributes
+    ----------
+    name : `only what failed`, `all within reach` or `everything`
+    choice : what is done, left and paid; None where the limits do not allow it
+    why_not : what stands against it, empty when nothing does
+    """
+
+    name: str
+    choice: Choice | None
+    why_not: str = ""
+
+
+def three_offers(
+    items: Sequence[Item],
+    cures: Sequence[Cure],
+    access: Mapping[str, float],
+    *,
+    failed: Collection[str],
+    terms: Terms,
+) -> tuple[Offer, Offer, Offer]:
+    """Only what failed; that and whatever pays within what is then open; everything.
+
+    Parameters
+    ----------
+    items, cures, access : as for `choose`
+    failed : identifiers of the items that have failed and must be done
+    terms : prices and limits
+    """
+    must = [attrs.evolve(item, must=item.must or item.item in failed) for item in items]
+    wrong = [item for item in must if item.must]
+    first = _offer("only what failed", wrong, cures, access, terms, everyone=must)
+    opened = set(first.choice.opened) if first.choice else set()
+    reach = [cure for cure in cures if opened.issuperset(cure.opens)]
+    second = _offer("all within reach", must, reach, access, terms, everyone=must)
+    curable = {item for cure in cures for item in cure.items}
+    all_of_it = [attrs.evolve(item, must=item.item in curable) for item in must]
+    third = _offer("everything", all_of_it, cures, access, terms, everyone=must)
+    return first, second, third
+
+
+def _offer(
+    name: str,
+    items: Sequence[Item],
+    cures: Sequence[Cure],
+    access: Mapping[str, float],
+    terms: Terms,
+    *,
+    everyone: Sequence[Item],
+) -> Offer:
+    try:
+        found = choose(items, cures, access, terms=terms)
+    except OutOfRange as why:
+        return Offer(name=name, choice=None, why_not=str(why))
+    # What the offer does not look at is left, and can come back.
+    right = {item for cure in cures if cure.cure in found.cures for item in cure.items}
+    left = [item for item in everyone if item.item not in right]
+    of_cures = sum(cure.comeback for cure in cures if cure.cure in found.cures)
+    comebacks = of_cures + sum(item.comeback for item in left)
+    return Offer(
+        name=name,
+        choice=attrs.evolve(
+            found,
+            left=tuple(item.item for item in left),
+            comebacks=comebacks,
+            expected_cost=found.money + comebacks * terms.comeback_cost,
+        ),
+    )
+
+
+@attrs.frozen(kw_only=True)
+class Unknown:
+    """A figure that is not well known.
+
+    Attributes
+    ----------
+    name : in words
+    kind, of : what it is: the comeback of an item that is left, the minutes of a cure or of an
+        access event, or the cost of a comeback (`of` is then empty)
+    low, high : its range
+    """
+
+    name: str
+    kind: Literal["left", "cure", "access", "comeback cost"]
+    of: str
+    low: float
+    high: float
+
+
+@attrs.frozen(kw_only=True)
+class Flip:
+    """An unknown that would change the choice.
+
+    Attributes
+    ----------
+    unknown : the figure
+    beyond : the value from which the choice is another
+    instead : the cures that would be done then
+    """
+
+    unknown: Unknown
+    beyond: float
+    instead: tuple[str, ...]
+
+
+def flips(
+    items: Sequence[Item],
+    cures: Sequence[Cure],
+    access: Mapping[str, float],
+    *,
+    terms: Terms,
+    unknowns: Sequence[Unknown],
+) -> tuple[Flip, ...]:
+    """Unknowns for which one end of the range asks for other cures, with the turning point."""
+    usual = frozenset(choose(items, cures, access, terms=terms).cures)
+
+    def chosen(unknown: Unknown, value: float) -> frozenset[str]:
+        return frozenset(choose(*_with(items, cures, access, unknown, value),
+                                terms=_terms(terms, unknown, value)).cures)  # fmt: skip
+
+    found = []
+    for unknown in unknowns:
+        now = _usual(items, cures, access, terms, unknown)
+        for end in (unknown.low, unknown.high):
+            if chosen(unknown, end) == usual:
+                continue
+            same, other = now, end
+            for _ in range(_HALVINGS):
+                middle = (same + other) / 2.0
+                if chosen(unknown, middle) == usual:
+                    same = middle
+                else:
+                    other = middle
+            instead = tuple(sorted(chosen(unknown, other)))
+            found.append(Flip(unknown=unknown, beyond=other, instead=instead))
+    return tuple(found)
+
+
+def _usual(
+    items: Sequence[Item],
+    cures: Sequence[Cure],
+    access: Mapping[str, float],
+    terms: Terms,
+    unknown: Unknown,
+) -> float:
+    """The value that the choice was made with."""
+    if unknown.kind == "left":
+        return next(item.comeback for item in items if item.item == unknown.of)
+    if unknown.kind == "cure":
+        return next(cure.minutes for cure in cures if cure.cure == unknown.of)
+    return access[unknown.of] if unknown.kind == "access" else terms.comeback_cost
+
+
+def _with(
+    items: Sequence[Item],
+    cures: Sequence[Cure],
+    access: Mapping[str, float],
+    unknown: Unknown,
+    value: float,
+) -> tuple[Sequence[Item], Sequence[Cure], Mapping[str, float]]:
+    if unknown.kind == "left":
+        items = [
+            attrs.evolve(item, comeback=value) if item.item == unknown.of else item
+            for item in items
+        ]
+    elif unknown.kind == "cure":
+        cures = [
+            attrs.evolve(cure, minutes=value) if cure.cure == unknown.of else cure for cure in cures
+        ]
+    elif unknown.kind == "access":
+        access = {**access, unknown.of: value}
+    return items, cures, access
+
+
+def _terms(terms: Terms, unknown: Unknown, value: float) -> Terms:
+    if unknown.kind == "comeback cost":
+        return attrs.evolve(terms, comeback_cost=value)
+    return terms
