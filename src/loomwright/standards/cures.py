@@ -1,0 +1,110 @@
+"""What can be done to a plug, a wire or a branch: minutes, wire used, steps and hold points."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+from types import MappingProxyType
+
+import attrs
+
+from loomwright.standards.csv_table import not_found, rows
+from loomwright.standards.provenance import Sourced, sourced
+
+
+@attrs.frozen(kw_only=True)
+class CureKind(Sourced):
+    """One kind of cure.
+
+    Attributes
+    ----------
+    cure : its name
+    words : what is done, in a clause
+    minutes_low, minutes, minutes_high : least, likely and most work beyond opening [min]
+    uses_mm : wire that the first try uses up at each end [mm]
+    comeback : chance that it fails within the horizon once it is done
+    weak_point : what is likely to go wrong with it
+    """
+
+    cure: str
+    words: str
+    minutes_low: float
+    minutes: float
+    minutes_high: float
+    uses_mm: float
+    comeback: float
+    weak_point: str
+
+
+@attrs.frozen(kw_only=True)
+class CureStep(Sourced):
+    """One step of a cure; the steps of a cure follow each other.
+
+    Attributes
+    ----------
+    cure, step : names
+    words : what to do
+    hold : whether it needs a pass before going on
+    caution : what can go wrong at this step, may be blank
+    """
+
+    cure: str
+    step: str
+    words: str
+    hold: bool
+    caution: str
+
+
+@cache
+def cure_kinds() -> Mapping[str, CureKind]:
+    """All kinds of cure by name, the lightest first."""
+    found = {
+        row.text("cure"): CureKind(
+            cure=row.text("cure"),
+            words=row.text("words"),
+            minutes_low=row.number("minutes_low"),
+            minutes=row.number("minutes"),
+            minutes_high=row.number("minutes_high"),
+            uses_mm=row.number("uses_mm"),
+            comeback=row.number("comeback"),
+            weak_point=row.text("weak_point"),
+            **sourced(row),
+        )
+        for row in rows("cures")
+    }
+    return MappingProxyType(found)
+
+
+def cure_kind(cure: str) -> CureKind:
+    """The kind of cure of that name.
+
+    Raises
+    ------
+    NotFound : there is no such cure
+    """
+    if cure not in cure_kinds():
+        raise not_found("cure", cure, cure_kinds(), where="cures")
+    return cure_kinds()[cure]
+
+
+@cache
+def cure_steps(cure: str) -> tuple[CureStep, ...]:
+    """The steps of a cure in their order; none for `leave`.
+
+    Raises
+    ------
+    NotFound : there is no such cure
+    """
+    cure_kind(cure)
+    return tuple(
+        CureStep(
+            cure=row.text("cure"),
+            step=row.text("step"),
+            words=row.text("words"),
+            hold=row.text("hold") == "yes",
+            caution=row.text("caution"),
+            **sourced(row),
+        )
+        for row in rows("cure_steps")
+        if row.text("cure") == cure
+    )

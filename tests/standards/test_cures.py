@@ -1,0 +1,53 @@
+"""Cures and their steps: in the order the trade keeps."""
+
+from __future__ import annotations
+
+import pytest
+
+from loomwright.loom.errors import NotFound
+from loomwright.standards.cures import cure_kind, cure_kinds, cure_steps
+
+
+def test_minutes_lie_between_their_ends_and_nothing_is_certain() -> None:
+    for kind in cure_kinds().values():
+        assert 0 <= kind.minutes_low <= kind.minutes <= kind.minutes_high, kind.cure
+        assert 0 <= kind.comeback < 0.5, kind.cure
+        assert kind.words, kind.cure
+        assert kind.weak_point, kind.cure
+
+
+@pytest.mark.parametrize(
+    ("cure", "low", "high"),
+    # Minutes per end on the car; common practice, no published source.
+    [("boot_only", 5, 10), ("re_terminate", 15, 25), ("extend", 25, 40), ("new_branch", 60, 120)],
+)
+def test_minutes_of_trade_practice(cure: str, low: float, high: float) -> None:
+    kind = cure_kind(cure)
+    assert (kind.minutes_low, kind.minutes_high) == (low, high)
+
+
+def test_every_cure_is_recorded_first_and_only_leaving_needs_no_step() -> None:
+    for name in cure_kinds():
+        steps = cure_steps(name)
+        assert bool(steps) == (name != "leave"), name
+        if steps:
+            assert steps[0].step == "record", name
+            assert len({step.step for step in steps}) == len(steps), name
+
+
+@pytest.mark.parametrize("cure", ["re_terminate", "new_plug"])
+def test_the_boot_is_on_the_wire_before_the_terminal(cure: str) -> None:
+    names = [step.step for step in cure_steps(cure)]
+    assert names.index("boot") < names.index("crimp") < names.index("pin")
+
+
+def test_the_pull_test_comes_before_the_cut() -> None:
+    steps = {step.step: n for n, step in enumerate(cure_steps("re_terminate"))}
+    assert steps["trial"] < steps["cut"]
+    assert all(step.hold for step in cure_steps("re_terminate") if step.step in ("trial", "pin"))
+
+
+def test_an_unknown_cure_is_named_with_the_nearest() -> None:
+    with pytest.raises(NotFound) as caught:
+        cure_kind("reterminate")
+    assert "re_terminate" in caught.value.expected
