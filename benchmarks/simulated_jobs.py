@@ -24,12 +24,23 @@ SIZES = (40, 45, 50, 55, 60)
 MOST_READINGS = 40
 _SEEDS_A_SIZE = 4
 
+_BROKEN = frozenset({"open", "high_resistance", "stuck_open"})
+_SHORTED = frozenset({"short_to_earth", "short_to_supply", "short_between", "leak", "bypassed"})
+_OFF = frozenset({"drift", "wrong_device", "high_resistance", "bypassed"})
+SORTS = {
+    "open": _BROKEN, "high": _BROKEN | {"drift", "wrong_device"}, "stuck_open": _BROKEN,
+    "earth": _SHORTED, "supply": _SHORTED, "neighbour": _SHORTED, "leak": _SHORTED,
+    "drift_low": _OFF, "drift_high": _OFF, "stuck_closed": frozenset({"stuck_closed", "bypassed"}),
+    "swap": frozenset({"swapped"}), "unit": _BROKEN | _OFF,
+}  # fmt: skip
+"""Kinds of the package that say the same as a kind of the make-believe workshop."""
+
 Made = Callable[[Diagnosis, int], Policy]
 
 
 @attrs.frozen
 class Step:
-    """State of belief before a reading: probability of the top place, and whether it is right."""
+    """State of belief before a reading: how sure the top place is, and whether that is true."""
 
     confidence: float
     right: bool
@@ -196,7 +207,7 @@ def run(
         skipped = policy.quiet and len(diagnosis.taken) < most
         posterior = None if skipped else diagnosis.posterior()
         if posterior is not None and diagnosis.taken:
-            steps.append(Step(_top(posterior), _right(diagnosis, posterior, draw)))
+            steps.append(Step(_top(posterior), _true(diagnosis, posterior, draw)))
         claimed = posterior is not None and posterior.claimed is not None
         if claimed or len(diagnosis.taken) >= most:
             break
@@ -244,6 +255,23 @@ def _right(diagnosis: Diagnosis, posterior: Posterior, draw: Draw) -> bool:
     """Whether the likeliest place holds a truly faulty item."""
     best = posterior.best
     return best is not None and bool(set(diagnosis.places[best].items) & draw.items)
+
+
+def _true(diagnosis: Diagnosis, posterior: Posterior, draw: Draw) -> bool:
+    """Whether what is said is so: a fault of that sort at an item of the place.
+
+    Stricter than `_right`: a short that names a wire is not true where that wire is broken.
+    """
+    best = posterior.best
+    if best is None:
+        return False
+    meant = np.flatnonzero(diagnosis.sharing(best))
+    faults = diagnosis.model.faults
+    return any(
+        faults[n].kind in SORTS[part.kind] and not part.items.isdisjoint(faults[n].items)
+        for part in draw.parts
+        for n in meant
+    )
 
 
 def _told(probe: Probe, value: float) -> str:

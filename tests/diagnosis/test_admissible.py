@@ -85,6 +85,22 @@ def test_a_state_costs_its_minutes_until_it_is_set() -> None:
     assert cost(opened, state="throttle=open") == cost(shut)
 
 
+def test_turning_the_key_needs_nobody_else() -> None:
+    off = Situation(state=State(), opened=frozenset({"CU"}))
+    key = cost(off, state="key=on") - cost(off)
+    assert key == pytest.approx(MINUTES["turn_key_minutes"])
+    assert cost(off, state="key=start") - cost(off) == pytest.approx(
+        MINUTES["second_person_minutes"] / 2
+    )
+
+
+def test_a_state_is_shared_by_a_few_readings_only() -> None:
+    probe = Probe("ohm", Point("CU", "1"), Point("E1"), Setting.of(State(), ("CU",)))
+    each = Candidate(probe, minutes=5.5, once=4.0, sharing=20, to_set=1.0)
+    assert each.shared_minutes(1.0) == pytest.approx(5.5)
+    assert each.shared_minutes(100.0) == pytest.approx(0.5 + 4.0 / 20 + 1.0 / 4)
+
+
 def test_warming_the_engine_costs_once() -> None:
     cold = Situation(state=State.parse("engine_c=15"), opened=frozenset({"CU"}))
     warm = Situation(state=State.parse("engine_c=80"), opened=frozenset({"CU"}))

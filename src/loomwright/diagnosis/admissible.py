@@ -19,6 +19,8 @@ from loomwright.loom.state import Value
 
 HOT_ENGINE_C = 80.0
 _MOST_PAIRS_AT_ONCE = 40
+_STATE_SHARED = 4
+"""Readings taken before a state is changed again; few, or the key would go on and off for each."""
 
 
 @attrs.frozen
@@ -31,16 +33,20 @@ class Candidate:
     minutes : what it costs from where things stand
     once : the part of it that is not paid again: to open a plug or to reach a joint
     sharing : how many readings can make use of that part, about: two cavities each
+    to_set : the part that sets key, throttle or temperature, paid again when it is set back
     """
 
     probe: Probe
     minutes: float
     once: float = 0.0
     sharing: int = 1
+    to_set: float = 0.0
 
     def shared_minutes(self, readings: float) -> float:
-        """Minutes when what is paid once is shared by so many readings, as far as it can be."""
-        return self.minutes - self.once + self.once / max(1.0, min(readings, self.sharing))
+        """Minutes when what more readings can use is shared by so many, as far as it can be."""
+        alone = self.minutes - self.once - self.to_set
+        once = self.once / max(1.0, min(readings, self.sharing))
+        return alone + once + self.to_set / max(1.0, min(readings, _STATE_SHARED))
 
 
 @attrs.frozen(kw_only=True)
@@ -217,7 +223,7 @@ class Admissible:
                 once += minutes["back_probe_access_share"] * self.access[owner]
                 cavities += len(self.wired[owner])
         cost = minutes[f"minutes_per_{probe.quantity}_reading"] + reaching.to_set
-        return Candidate(probe, cost + once, once, cavities // 2)
+        return Candidate(probe, cost + once, once, cavities // 2, reaching.to_set)
 
     def _reaching(self, setting: Setting, now: Situation) -> _Reaching:
         """What it takes to bring a setting about."""
@@ -226,15 +232,19 @@ class Admissible:
         settings, wanted = now.state.settings, dict(setting.state)
         warmer = _celsius(wanted, "engine_c") - _celsius(settings, "engine_c")
         to_set = minutes["warm_engine_minutes"] if warmer > 20.0 else 0.0
-        changed = any(
-            settings.get(name) != value
+        changed = {
+            name
             for name, value in wanted.items()
-            if name not in TEMPERATURE_KEYS
-        )
+            if name not in TEMPERATURE_KEYS and settings.get(name) != value
+        }
+        if changed == {"key"} and wanted["key"] in ("on", "off"):
+            to_set += minutes["turn_key_minutes"]
+        elif changed:
+            to_set += minutes["second_person_minutes"] / 2
         return _Reaching(
             once=sum(self.access.get(plug, 0.0) for plug in off),
             cavities=2 + sum(len(self.wired.get(plug, ())) for plug in off),
-            to_set=to_set + (minutes["second_person_minutes"] / 2 if changed else 0.0),
+            to_set=to_set,
         )
 
     def _dead_setting(
