@@ -23,7 +23,18 @@ from loomwright.loom.schema import Column, Table
 
 DOCS = Path(__file__).resolve().parent
 ROOT = DOCS.parent
-COMMANDS = ("new", "check", "expect", "trace", "sees", "suspects", "certify", "prove")
+COMMANDS = (
+    "new",
+    "check",
+    "expect",
+    "trace",
+    "sees",
+    "suspects",
+    "certify",
+    "prove",
+    "draw",
+    "judge",
+)
 GENERATED = "<!-- made by docs/generate.py: change the code, then run `make docs` -->"
 
 
@@ -151,6 +162,14 @@ def defaults() -> str:
         "running. How it is reckoned: [diagnosis.md](diagnosis.md), section 1.",
         "\n".join(_symptom_rows()),
         "\n".join(_effect_rows()),
+        "## What a survey grade looks like",
+        "And what is usually done about it. Strands left are graded by the share that is broken, "
+        "where no grade was given.",
+        "\n".join(_grade_rows()),
+        "## Least pull of a crimp",
+        "Force in newtons at which a crimp may give way at the earliest, by conductor section. A "
+        "section between two rows is held to the larger one.",
+        "\n".join(_pull_rows()),
         "## Sources",
         "\n".join(f"- `{key}`: {each.citation}" for key, each in standards.sources().items()),
     ]
@@ -193,6 +212,18 @@ def _survey_rows() -> Iterator[str]:
         )
 
 
+def _grade_rows() -> Iterator[str]:
+    yield "| aspect | grade | looks like | strands broken | usually | standing | note |"
+    yield "|---|---|---|---|---|---|---|"
+    for each in standards.all_grades():
+        share = each.lost_up_to_pct
+        lost = "" if share is None else "none" if share == 0 else f"up to {share:g} %"
+        yield (
+            f"| {each.aspect} | {each.grade} | {each.looks_like} | {lost} | {each.verdict} "
+            f"| {each.standing} | {each.note} |"
+        )
+
+
 def _heat_rows() -> Iterator[str]:
     yield "| after a hot stop | weight times | faults | at | standing | name |"
     yield "|---|---|---|---|---|---|"
@@ -211,6 +242,17 @@ def _symptom_rows() -> Iterator[str]:
         yield (
             f"| `{each.symptom}` | {each.when} | `{each.effect}` | {each.factor:g} "
             f"| {each.standing} | {each.note} | `{each.name}` |"
+        )
+
+
+def _pull_rows() -> Iterator[str]:
+    yield "| standard | mm² | AWG | at least | standing | source | note |"
+    yield "|---|---|---|---|---|---|---|"
+    for each in standards.pull_forces():
+        awg = "" if each.awg is None else f"{each.awg or '1/0'}"
+        yield (
+            f"| `{each.standard}` | {each.section_mm2:g} | {awg} | {each.pull_n:g} N "
+            f"| {each.standing} | `{each.source.key}` | {each.note} |"
         )
 
 

@@ -14,7 +14,8 @@ import typer
 
 import loomwright.physics
 from loomwright.cli.app import app
-from loomwright.services import expect, sees, suspects, trace
+from loomwright.repair import plug_fit
+from loomwright.services import expect, judge, sees, suspects, trace
 
 ROOT = Path(__file__).resolve().parents[2]
 DOCS = ROOT / "docs"
@@ -79,7 +80,9 @@ def fields(module: ModuleType) -> Iterator[str]:
         yield match[1]
 
 
-@pytest.mark.parametrize("module", [expect, sees, suspects, trace], ids=lambda m: m.__name__)
+@pytest.mark.parametrize(
+    "module", [expect, judge, plug_fit, sees, suspects, trace], ids=lambda m: m.__name__
+)
 def test_every_field_of_the_json_is_documented(module: ModuleType) -> None:
     told = (DOCS / "json.md").read_text(encoding="utf-8")
     found = set(fields(module))

@@ -270,6 +270,54 @@ GRAVE = (
         ("survey", 3, "strands_left"),
         '"25" strands cannot be left of the 24 of wire "W1"',
     ),
+    Case(
+        "sections the wrong way round",
+        {"catalogue": ("receptacle,0.5,1,", "receptacle,1,0.5,")},
+        ("catalogue", 2, "section_max_mm2"),
+        '"0.5" mm² is below the section_min_mm2 of 1 mm²',
+    ),
+    Case(
+        "bore the wrong way round",
+        {"catalogue": ("3.5,7", "7,3.5")},
+        ("catalogue", 3, "bore_max_mm"),
+        '"3.5" mm is below the bore_mm of 7 mm',
+    ),
+    Case(
+        "unknown die",
+        {"catalogue": (",,,NEST\n", ",,,NETS\n")},
+        ("catalogue", 2, "die"),
+        'there is no die "NETS"',
+    ),
+    Case(
+        "die that is a boot",
+        {"catalogue": (",,,NEST\n", ",,,BOOT\n")},
+        ("catalogue", 2, "die"),
+        '"BOOT" is a boot',
+    ),
+    Case(
+        "part twice",
+        {"catalogue": ("BOOT,boot", "REC,boot")},
+        ("catalogue", 3, "part"),
+        '"REC" is there twice, first in row 2',
+    ),
+    Case(
+        "pull of a crimp not pulled",
+        {"crimps": ("1.33,1.83,,not", "1.33,1.83,95,not")},
+        ("crimps", 3, "failed_at"),
+        '"not pulled" stands beside a pull of 95 N',
+    ),
+    Case(
+        "two wires in one set-up",
+        {"crimps": ("K2,S1,flat 2.8,0.75", "K2,S1,flat 2.8,1")},
+        ("crimps", 3, "section_mm2"),
+        '"1" differs from "0.75" in row 2 of the same set-up "S1"',
+    ),
+    Case(
+        "trial twice",
+        {"crimps": ("K3,S2", "K1,S2")},
+        ("crimps", 4, "trial"),
+        '"K1" is there twice, first in row 2',
+    ),
 )
 
 LIGHT = (
@@ -404,6 +452,13 @@ LIGHT = (
         {"survey": ("T1,boot,3,,", "T1,boot,3,5,")},
         ("survey", 2, "item"),
         '"T1" is not a wire, so it has no strands',
+        warning=True,
+    ),
+    Case(
+        "break without a force",
+        {"crimps": (",118,wire", ",,wire")},
+        ("crimps", 2, "pull_n"),
+        '"wire" gave way, but the force is not given',
         warning=True,
     ),
 )

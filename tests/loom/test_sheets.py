@@ -106,10 +106,10 @@ def test_unknown_columns_are_kept_with_every_row() -> None:
 
 
 def test_unknown_tables_are_kept_and_made_rectangular() -> None:
-    sheet = Sheet("crimps", ("a", ""), (("1",), (), ("1", "2", "3", ""), ("", "")))
+    sheet = Sheet("torques", ("a", ""), (("1",), (), ("1", "2", "3", ""), ("", "")))
     (table,) = read_sheets([JOB, sheet]).job.foreign
     assert table == ForeignTable(
-        "crimps", ("a", "", ""), (("1", "", ""), ("", "", ""), ("1", "2", "3"))
+        "torques", ("a", "", ""), (("1", "", ""), ("", "", ""), ("1", "2", "3"))
     )
 
 

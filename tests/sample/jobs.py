@@ -81,6 +81,16 @@ NTC,80,1
     "settings": """name,value,note
 lead_resistance,0.15,own meter
 """,
+    "catalogue": """part,kind,label,section_min_mm2,section_max_mm2,bore_mm,bore_max_mm,die
+REC,terminal,Flat receptacle,0.5,1,,,NEST
+BOOT,boot,Straight boot,,,3.5,7,
+NEST,die,Small nest,0.5,1,,,
+""",
+    "crimps": """trial,set_up,terminal,section_mm2,die,height_mm,width_mm,pull_n,failed_at,look,note
+K1,S1,flat 2.8,0.75,nest 2,1.32,1.83,118,wire,good,
+K2,S1,flat 2.8,0.75,nest 2,1.33,1.83,,not pulled,good,both wings touch
+K3,S2,eyelet 6,1.5,nest 4,,,,,doubtful,
+""",
 }
 
 Edits = dict[str, tuple[str, str] | None]

@@ -114,7 +114,7 @@ def any_job() -> st.SearchStrategy[Job]:
 
     def filled(chosen: list[Table]) -> st.SearchStrategy[Job]:
         parts = {table.name: _table(table) for table in chosen}
-        foreign = st.lists(st.sampled_from(["crimps", "Notes 1"]).flatmap(_foreign), max_size=1)
+        foreign = st.lists(st.sampled_from(["torques", "Notes 1"]).flatmap(_foreign), max_size=1)
         about = _table(schema.JOB).map(lambda rows: rows[0])
         return st.builds(Job, about=about, foreign=foreign.map(tuple), **parts)
 

@@ -1,11 +1,14 @@
 """Colour letters, terminal numbers and temperature classes, typed a second time."""
 
+import re
+
 import pytest
 
 from loomwright.loom.errors import NotFound
 from loomwright.standards import (
     colour,
     colours,
+    screen_colours,
     temperature_class,
     temperature_classes,
     terminal_number,
@@ -59,6 +62,29 @@ def test_colours_from_memory_say_so(code):
 def test_wire_colour_reads_base_and_tracer():
     assert [row.name for row in wire_colour("BN/WH")] == ["brown", "white"]
     assert [row.name for row in wire_colour("gnye")] == ["green-and-yellow"]
+
+
+def test_every_single_colour_has_a_look_of_its_own():
+    """Joined colours are shown as their parts; the look is our own choice and says so."""
+    shown = screen_colours()
+    assert list(shown) == [code for code, _ in COLOURS if len(code) == 2]
+    assert all(re.fullmatch("#[0-9a-f]{6}", row.rgb) for row in shown.values())
+    assert len({row.rgb for row in shown.values()}) == len(shown)
+    assert {row.standing for row in shown.values()} == {"assumed"}
+
+
+@pytest.mark.parametrize(
+    ("code", "strongest"), [("RD", 0), ("GN", 1), ("BU", 2), ("OG", 0), ("PK", 0)]
+)
+def test_a_colour_looks_like_its_name(code, strongest):
+    rgb = [int(screen_colours()[code].rgb[n : n + 2], 16) for n in (1, 3, 5)]
+    assert rgb.index(max(rgb)) == strongest
+
+
+def test_black_white_and_grey_are_grey_in_order():
+    black, grey, white = (screen_colours()[code].rgb for code in ("BK", "GY", "WH"))
+    assert all(len({rgb[1:3], rgb[3:5], rgb[5:7]}) == 1 for rgb in (black, grey, white))
+    assert black < grey < white
 
 
 def test_unknown_colour_lists_the_nearest_first():

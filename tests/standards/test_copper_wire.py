@@ -132,6 +132,22 @@ def test_vehicle_cable_row(section, resistance, strands, strand):
     assert row.standing == "assumed"
 
 
+def test_vehicle_cables_grow_outside_with_their_section():
+    # values from memory, so only what geometry says: copper of the usual build fits in the thin
+    # wall, the thick wall is thicker by 0.4 to 0.8 mm, both rise with the section
+    rows = vehicle_cables()
+    for row in rows:
+        copper_mm = row.strand_mm * row.strands**0.5
+        assert 1.2 * copper_mm < row.thin_outside_max_mm < 2.4 * copper_mm
+    thick = [row for row in rows if row.thick_outside_max_mm is not None]
+    for row in thick:
+        assert 0.39 < row.thick_outside_max_mm - row.thin_outside_max_mm < 0.81
+    for smaller, larger in pairwise(rows):
+        assert smaller.thin_outside_max_mm < larger.thin_outside_max_mm
+    for smaller, larger in pairwise(thick):
+        assert smaller.thick_outside_max_mm < larger.thick_outside_max_mm
+
+
 def test_vehicle_cables_lie_7_to_9_percent_above_their_copper():
     assert len(vehicle_cables()) == len(VEHICLE)
     for row in vehicle_cables():

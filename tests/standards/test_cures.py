@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from loomwright.loom.errors import NotFound
-from loomwright.standards.cures import cure_kind, cure_kinds, cure_steps
+from loomwright.standards.cures import cure_kind, cure_kinds, cure_rules, cure_steps
 
 
 def test_minutes_lie_between_their_ends_and_nothing_is_certain() -> None:
@@ -51,3 +51,27 @@ def test_an_unknown_cure_is_named_with_the_nearest() -> None:
     with pytest.raises(NotFound) as caught:
         cure_kind("reterminate")
     assert "re_terminate" in caught.value.expected
+
+
+def test_every_rule_names_a_cure_that_puts_its_own_aspect_right() -> None:
+    for rule in cure_rules():
+        assert rule.cure in cure_kinds(), rule
+        assert rule.aspect in rule.covers or rule.cure == "new_wire", rule
+        assert 1 <= rule.grade_from <= rule.grade_to <= 4, rule
+
+
+def test_every_bad_grade_has_a_cure() -> None:
+    for kind, aspect in (
+        ("plug", "boot"),
+        ("plug", "terminal"),
+        ("plug", "shell"),
+        ("wire", "insulation"),
+        ("wire", "strands"),
+        ("joint", "terminal"),
+    ):
+        for grade in (3, 4):
+            assert any(
+                (rule.kind, rule.aspect) == (kind, aspect)
+                and rule.grade_from <= grade <= rule.grade_to
+                for rule in cure_rules()
+            ), (kind, aspect, grade)  # fmt: skip

@@ -32,6 +32,11 @@ ELEMENT_KINDS = ["resistor", "winding", "thermistor", "contact", "link", "input"
         ("meter_percent", 1, "%"),
         ("meter_counts", 3, "counts"),
         ("minutes_per_ohm_reading", 0.5, "min"),
+        ("bad_grade", 3, "1"),
+        ("bad_wires_of_branch", 3, "1"),
+        ("bad_branches_of_loom", 2, "1"),
+        ("brush_least", 0.5, "mm"),
+        ("brush_most", 1, "mm"),
         ("minutes_per_volt_reading", 0.8, "min"),
         # working assumptions
         ("wrong_repair_minutes", 60, "min"),

@@ -196,3 +196,54 @@ def prove(job: JobPlace, as_json: AsJson = False) -> None:
         print_json(report.json())
     else:
         show_prove(report)
+
+
+@app.command(
+    short_help="Draw plug faces from both sides, the loom's tree, a circuit.",
+    epilog="Example: loomwright draw examples/tarn-2300 CU TE --tree. "
+    "Each plug becomes PLUG.svg with its mating face and its wire side.",
+)
+def draw(
+    job: JobPlace,
+    plugs: Annotated[
+        list[str] | None, typer.Argument(metavar="PLUG", help="Plugs to draw, such as CU TE.")
+    ] = None,
+    every: Annotated[bool, typer.Option("--all", help="Draw every plug.")] = False,
+    tree: Annotated[bool, typer.Option("--tree", help="Draw the loom: places, branches.")] = False,
+    circuit: Annotated[
+        str, typer.Option("--circuit", metavar="POINT", help="Draw the circuit from a point.")
+    ] = "",
+    pitch: Annotated[
+        float | None, typer.Option("--pitch", metavar="MM", help="From cavity to cavity [mm].")
+    ] = None,
+    out: Annotated[
+        str, typer.Option("--out", metavar="DIR", help="Folder for the drawings.")
+    ] = "drawings",
+) -> None:
+    """Draw plugs to scale, always the mating face beside the wire side; the loom; a circuit."""
+    from loomwright.cli.drawn import Wanted, drawings
+    from loomwright.cli.show_draw import show_draw
+
+    wanted = Wanted(plugs=plugs or (), every=every, tree=tree, circuit=circuit, pitch_mm=pitch)
+    made = drawings(bootstrap.jobs().read(job), wanted)
+    papers = bootstrap.papers(out)
+    show_draw([papers.put(name, text.encode()) for name, text in made.items()])
+
+
+@app.command(
+    short_help="Grade what was surveyed; say which parts fit where.",
+    epilog="Example: loomwright judge examples/tarn-2300. "
+    "Grades come from the table survey, parts from the table catalogue.",
+)
+def judge(job: JobPlace, as_json: AsJson = False) -> None:
+    """Grade plugs, wires and joints by the survey, and hold the catalogue's parts against them."""
+    from loomwright.cli.screen import print_json
+    from loomwright.cli.show_judge import show_judge
+    from loomwright.services.judge import judge as graded
+
+    kept = bootstrap.jobs().read(job)
+    report = graded(kept)
+    if as_json:
+        print_json(report.json())
+    else:
+        show_judge(report, kept)

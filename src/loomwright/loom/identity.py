@@ -17,6 +17,9 @@ MeterId = NewType("MeterId", str)
 ReadingId = NewType("ReadingId", str)
 BranchId = NewType("BranchId", str)
 ZoneId = NewType("ZoneId", str)
+PartId = NewType("PartId", str)
+TrialId = NewType("TrialId", str)
+SetUpId = NewType("SetUpId", str)
 
 IDENTIFIER = re.compile(r"[A-Za-z0-9_-]{1,40}\Z")
 

@@ -18,9 +18,12 @@ from loomwright.loom.identity import (
     ElementId,
     JointId,
     MeterId,
+    PartId,
     PlugId,
     Point,
     ReadingId,
+    SetUpId,
+    TrialId,
     WireId,
     ZoneId,
 )
@@ -91,6 +94,7 @@ class Wire(Record):
     strand_mm: float | None = None
     length_mm: float | None = None
     insulation: str | None = None
+    outside_mm: float | None = None
     branches: tuple[BranchId, ...] = ()
 
 
@@ -103,6 +107,8 @@ class Device(Record):
     place: str | None = None
     zone: ZoneId | None = None
     temperature: str | float = "ambient"
+    tab_width_mm: float | None = None
+    tab_thickness_mm: float | None = None
 
 
 @attrs.frozen(kw_only=True)
@@ -221,6 +227,49 @@ class OwnFigure(Record):
     note: str | None = None
 
 
+@attrs.frozen(kw_only=True)
+class Part(Record):
+    """A part that may go on the loom, with what it fits; a blank is not known."""
+
+    part: PartId
+    kind: str
+    label: str | None = None
+    section_min_mm2: float | None = None
+    section_max_mm2: float | None = None
+    insulation_min_mm: float | None = None
+    insulation_max_mm: float | None = None
+    tab_width_mm: float | None = None
+    tab_thickness_mm: float | None = None
+    barrel_mm: float | None = None
+    plating: str | None = None
+    ways: int | None = None
+    form: str | None = None
+    bore_mm: float | None = None
+    bore_max_mm: float | None = None
+    lock: str | None = None
+    die: PartId | None = None
+    colour: str | None = None
+    note: str | None = None
+
+
+@attrs.frozen(kw_only=True)
+class CrimpTrial(Record):
+    """A trial crimp; those of one set-up share terminal, wire and die."""
+
+    trial: TrialId
+    set_up: SetUpId
+    terminal: str | None = None
+    section_mm2: float | None = None
+    die: str | None = None
+    height_mm: float | None = None
+    width_mm: float | None = None
+    pull_n: float | None = None
+    failed_at: str | None = None
+    look: str | None = None
+    made_at: str | None = None
+    note: str | None = None
+
+
 @attrs.frozen
 class ForeignTable:
     """A table we do not know: header and rows as text, passed through untouched."""
@@ -249,6 +298,8 @@ class Job:
     zones: tuple[Zone, ...] = ()
     fuelling: tuple[FuellingPoint, ...] = ()
     settings: tuple[OwnFigure, ...] = ()
+    catalogue: tuple[Part, ...] = ()
+    crimps: tuple[CrimpTrial, ...] = ()
     foreign: tuple[ForeignTable, ...] = ()
 
     def rows(self, table: str) -> tuple[Record, ...]:
@@ -275,5 +326,7 @@ RECORD_OF: dict[str, type[Record]] = {
     "zones": Zone,
     "fuelling": FuellingPoint,
     "settings": OwnFigure,
+    "catalogue": Part,
+    "crimps": CrimpTrial,
 }
 """The record class of each table."""

@@ -66,3 +66,20 @@ class Jobs(Protocol):
     def table_label(self, ref: JobRef, table: str) -> str:
         """What the person calls that table there: `wires.csv` in a folder, for example."""
         ...
+
+
+class Papers(Protocol):
+    """Where finished drawings and papers are put.
+
+    Law: what was put under a name last is what stands there, and nothing else is touched.
+    """
+
+    def put(self, name: str, content: bytes) -> str:
+        """Put a paper there, whole or not at all; where it stands now, as a person calls it.
+
+        Raises
+        ------
+        StorageFailed
+            when the name is no plain file name, or the disk or a permission stops it.
+        """
+        ...

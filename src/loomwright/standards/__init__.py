@@ -6,10 +6,12 @@ Start with `provenance.py` (what every row carries), then `replaceable.py`.
 
 from loomwright.standards.codes import (
     Colour,
+    ScreenColour,
     TemperatureClass,
     TerminalNumber,
     colour,
     colours,
+    screen_colours,
     temperature_class,
     temperature_classes,
     terminal_number,
@@ -40,7 +42,9 @@ from loomwright.standards.copper_wire import (
     vehicle_cable,
     vehicle_cables,
 )
+from loomwright.standards.grades import Grade, all_grades, grade, strands_grade
 from loomwright.standards.provenance import STANDINGS, Source, Sourced, Standing, source, sources
+from loomwright.standards.pull_forces import PullForce, pull_force, pull_forces, pull_standards
 from loomwright.standards.rates import (
     FaultRate,
     HeatFactor,
@@ -70,7 +74,10 @@ __all__ = [
     "Default",
     "Effect",
     "FaultRate",
+    "Grade",
     "HeatFactor",
+    "PullForce",
+    "ScreenColour",
     "Source",
     "Sourced",
     "Standing",
@@ -82,6 +89,7 @@ __all__ = [
     "VehicleCable",
     "all_effects",
     "all_fault_rates",
+    "all_grades",
     "all_heat_factors",
     "all_survey_factors",
     "all_symptom_factors",
@@ -97,11 +105,17 @@ __all__ = [
     "defaults",
     "fault_rates",
     "figure",
+    "grade",
     "heat_factor",
+    "pull_force",
+    "pull_forces",
+    "pull_standards",
+    "screen_colours",
     "source",
     "sources",
     "strand_build",
     "strand_builds",
+    "strands_grade",
     "survey_factor",
     "symptom_factors",
     "temperature_class",

@@ -1,4 +1,4 @@
-"""Codes on wires and parts: colours, terminal numbers, temperature classes."""
+"""Codes on wires and parts: colours and their look on a screen, terminals, temperature classes."""
 
 from __future__ import annotations
 
@@ -19,6 +19,14 @@ class Colour(Sourced):
     code: str
     name: str
     order: int
+
+
+@attrs.frozen(kw_only=True)
+class ScreenColour(Sourced):
+    """How a colour is shown on a screen or printed: `#rrggbb`, our own choice."""
+
+    code: str
+    rgb: str
 
 
 @attrs.frozen(kw_only=True)
@@ -74,6 +82,16 @@ def wire_colour(text: str) -> tuple[Colour, ...]:
     NotFound : a part between the strokes is no colour code
     """
     return tuple(colour(part) for part in text.split("/"))
+
+
+@cache
+def screen_colours() -> Mapping[str, ScreenColour]:
+    """How each single colour is shown, by code; two joined colours are shown as their parts."""
+    found = {
+        row.text("code"): ScreenColour(code=row.text("code"), rgb=row.text("rgb"), **sourced(row))
+        for row in rows("screen_colours")
+    }
+    return MappingProxyType(found)
 
 
 @cache

@@ -40,12 +40,23 @@ class Conductor(Sourced):
 
 @attrs.frozen(kw_only=True)
 class VehicleCable(Sourced):
-    """A road-vehicle cable of ISO 6722-1: highest resistance at 20 °C and the usual build."""
+    """A road-vehicle cable of ISO 6722-1.
+
+    Attributes
+    ----------
+    section_mm2 : nominal section
+    max_mohm_per_m : highest resistance at 20 °C
+    strands, strand_mm : the usual build
+    thin_outside_max_mm, thick_outside_max_mm : largest outside diameter with thin and with thick
+        wall; None where there is no such cable
+    """
 
     section_mm2: float
     max_mohm_per_m: float
     strands: int
     strand_mm: float
+    thin_outside_max_mm: float | None
+    thick_outside_max_mm: float | None
 
 
 @attrs.frozen(kw_only=True)
@@ -120,6 +131,8 @@ def vehicle_cables() -> tuple[VehicleCable, ...]:
             max_mohm_per_m=row.number("max_mohm_per_m_20c"),
             strands=row.whole("strands"),
             strand_mm=row.number("strand_mm"),
+            thin_outside_max_mm=row.number_or_none("thin_outside_max_mm"),
+            thick_outside_max_mm=row.number_or_none("thick_outside_max_mm"),
             **sourced(row),
         )
         for row in rows("iso6722")

@@ -55,6 +55,44 @@ class CureStep(Sourced):
     caution: str
 
 
+@attrs.frozen(kw_only=True)
+class CureRule(Sourced):
+    """Which cure is thought of for which grade.
+
+    Attributes
+    ----------
+    kind : `plug`, `wire`, `joint` or `device`
+    aspect : what was graded; `inside` for what is wrong inside a device
+    grade_from, grade_to : the grades it is thought of
+    cure : kind of cure
+    covers : aspects that it puts right at the same item
+    """
+
+    kind: str
+    aspect: str
+    grade_from: int
+    grade_to: int
+    cure: str
+    covers: tuple[str, ...]
+
+
+@cache
+def cure_rules() -> tuple[CureRule, ...]:
+    """All rules, in file order."""
+    return tuple(
+        CureRule(
+            kind=row.text("kind"),
+            aspect=row.text("aspect"),
+            grade_from=row.whole("grade_from"),
+            grade_to=row.whole("grade_to"),
+            cure=row.text("cure"),
+            covers=row.words("covers"),
+            **sourced(row),
+        )
+        for row in rows("cure_rules")
+    )
+
+
 @cache
 def cure_kinds() -> Mapping[str, CureKind]:
     """All kinds of cure by name, the lightest first."""

@@ -1,14 +1,15 @@
 """Everything that can be wrong between the tables of a job, told all at once.
 
 One small rule function per topic, listed in `RULES`; imports only `loom`. Start reading in
-`naming`, then `wiring`, `inside` (elements and curves) and `measured` (readings and survey).
+`naming`, then `wiring`, `inside` (elements and curves), `measured` (readings and
+survey), `parts` (the catalogue) and `trials` (trial crimps).
 """
 
 from __future__ import annotations
 
 from itertools import islice
 
-from loomwright.loom.consistency import inside, measured, naming, wiring
+from loomwright.loom.consistency import inside, measured, naming, parts, trials, wiring
 from loomwright.loom.consistency.naming import Evidence, Rule
 from loomwright.loom.errors import Problem
 from loomwright.loom.records import Job
@@ -52,6 +53,10 @@ RULES: tuple[Rule, ...] = (
     measured.unfit_meters,
     measured.extra_strands,
     measured.strands_of_no_wire,
+    parts.reversed_ranges,
+    parts.unknown_dies,
+    trials.pulls_not_pulled,
+    trials.mixed_set_ups,
 )
 """Every rule, in no particular order."""
 

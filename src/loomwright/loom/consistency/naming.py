@@ -26,6 +26,7 @@ SINGULAR = {
     "readings": "reading",
     "branches": "branch",
     "zones": "zone",
+    "catalogue": "part",
 }
 """What one row of each named table is called."""
 

@@ -8,13 +8,16 @@ that is a Python keyword (`from` is `from_point`). Start with `columns` (what a 
 from loomwright.loom.schema.around_tables import BRANCHES, FUELLING, SETTINGS, ZONES
 from loomwright.loom.schema.bench_tables import JOB, METERS, PROOF, READINGS, SURVEY
 from loomwright.loom.schema.columns import OVER_RANGE, Column, Kind, Table
+from loomwright.loom.schema.parts_tables import CATALOGUE
+from loomwright.loom.schema.trial_tables import CRIMPS
 from loomwright.loom.schema.wiring_tables import CURVES, DEVICES, ELEMENTS, JOINTS, PLUGS, WIRES
 
 __all__ = ["OVER_RANGE", "TABLES", "Column", "Kind", "Table", "table"]
 
 TABLES: tuple[Table, ...] = (
     JOB, PLUGS, JOINTS, WIRES, DEVICES, ELEMENTS, CURVES,
-    METERS, READINGS, PROOF, SURVEY, BRANCHES, ZONES, FUELLING, SETTINGS,
+    METERS, READINGS, PROOF, SURVEY, BRANCHES, ZONES, FUELLING, SETTINGS, CATALOGUE,
+    CRIMPS,
 )  # fmt: skip
 
 

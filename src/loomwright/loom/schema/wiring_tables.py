@@ -46,7 +46,7 @@ PLUGS = Table(
             example="tongue",
         ),
         Column("terminal", "text", "Kind of terminal", example="flat 2.8 x 0.8"),
-        Column("boot", "text", "Kind of boot", example="straight 2-way"),
+        Column("boot", "text", "Kind of boot, or none", example="straight 2-way"),
         positive(
             "spare_mm", "mm", "Wire length that can be given up here", maximum=5000, example="40"
         ),
@@ -105,6 +105,15 @@ WIRES = Table(
         ),
         Column("insulation", "text", "Kind of insulation", example="PVC 105"),
         Column(
+            "outside_mm",
+            "number",
+            "Outside diameter of the insulation",
+            unit="mm",
+            minimum=0.2,
+            maximum=40,
+            example="1.9",
+        ),
+        Column(
             "branches",
             "identifiers",
             "Branches it runs through, in order",
@@ -130,6 +139,10 @@ DEVICES = Table(
             default="ambient",
             example="engine",
         ),
+        positive(
+            "tab_width_mm", "mm", "Width of the tabs its plug goes on", maximum=30, example="2.8"
+        ),
+        positive("tab_thickness_mm", "mm", "Thickness of these tabs", maximum=5, example="0.8"),
     ),
     key="device",
 )

@@ -1,4 +1,4 @@
-"""Jobs kept in memory, for tests and for trying things out. Imports the loom and the ports."""
+"""Jobs and papers kept in memory, for tests and for trying things out."""
 
 from __future__ import annotations
 
@@ -12,8 +12,9 @@ from loomwright.storage.assembling import (
     job_or_refusal,
     writable_sheets,
 )
+from loomwright.storage.paper_folder import plain_name
 
-__all__ = ["JobMemory"]
+__all__ = ["JobMemory", "MemoryPapers"]
 
 
 class JobMemory:
@@ -47,3 +48,15 @@ class JobMemory:
             return Contents(self._kept[os.fspath(ref)])
         except KeyError as failure:
             raise NotFound(f'no job is kept as "{os.fspath(ref)}"') from failure
+
+
+class MemoryPapers:
+    """Papers by name, in `kept`."""
+
+    def __init__(self) -> None:
+        self.kept: dict[str, bytes] = {}
+
+    def put(self, name: str, content: bytes) -> str:
+        """See `services.ports.Papers.put`."""
+        self.kept[plain_name(name)] = content
+        return name
