@@ -34,6 +34,7 @@ COMMANDS = (
     "prove",
     "draw",
     "judge",
+    "plan",
 )
 GENERATED = "<!-- made by docs/generate.py: change the code, then run `make docs` -->"
 

@@ -38,6 +38,11 @@ STORY = (
         ("trace", JOB, "CU.10"),
     ),
     (
+        "What is worth doing, now that the car is apart? Three offers, what pays most, and the "
+        "order of work for the smallest of them.",
+        ("plan", JOB, "--offer", "only what failed"),
+    ),
+    (
         "Next day terminal 1 of the engine sensor's plug is renewed and three readings are taken "
         "again, at other temperatures. Did it help?",
         ("prove", JOB),

@@ -10,14 +10,16 @@ import pytest
 
 from loomwright.bootstrap import jobs
 from loomwright.services.expect import expect
-from loomwright.services.sees import sees
+from loomwright.services.judge import judge
+from loomwright.services.plan import plan
 from loomwright.services.prove import prove
+from loomwright.services.sees import sees
 from loomwright.services.suspects import suspects
 from loomwright.services.trace import trace
 
 Run = Callable[..., Any]
 DEMO = "examples/tarn-2300"
-COMPUTING = ("check", "expect", "trace", "sees", "suspects", "prove")
+COMPUTING = ("check", "expect", "trace", "sees", "suspects", "prove", "judge", "plan")
 EVERY = ("new", *COMPUTING)
 LINES = {
     "check": ("check", DEMO),
@@ -27,6 +29,8 @@ LINES = {
     "sees": ("sees", DEMO),
     "suspects": ("suspects", DEMO),
     "prove": ("prove", DEMO),
+    "judge": ("judge", DEMO),
+    "plan": ("plan", DEMO),
     "broken": ("check", "examples/broken"),
 }
 
@@ -92,6 +96,8 @@ def test_json_is_what_the_service_gives(seen: Run, name: str) -> None:
         "sees": lambda: sees(job).json(),
         "suspects": lambda: suspects(job).json(),
         "prove": lambda: prove(job).json(),
+        "judge": lambda: judge(job).json(),
+        "plan": lambda: plan(job).json(),
     }
     assert told == json.loads(json.dumps(wanted[name]()))
 

@@ -316,3 +316,32 @@ def test_prove_without_a_reading_after_the_work(seen: Run, tmp_path: Any) -> Non
     seen("new", str(tmp_path / "car"))
     (tmp_path / "car" / "proof.csv").unlink()
     assert "No reading after the work yet" in flat(seen("prove", str(tmp_path / "car")).out)
+
+
+def test_plan_sets_offers_side_by_side_and_marks_hold_points(seen: Run) -> None:
+    out = seen("plan", DEMO).out
+    page = flat(out)
+    for piece in (
+        "Must be done, by the readings or as you asked: TE terminal.",
+        "Only what failed: new terminals at TE.",
+        "What would change the choice",
+        "■ is a hold point: go on only when it passes.",
+        "a control unit on a wrong wire can be killed at once",
+        "Parts are not priced here.",
+        SAFETY,
+    ):
+        assert piece in page, piece
+    assert "■ ☐  3  key off; battery minus off first" in out
+
+
+def test_plan_under_a_limit_says_what_is_not_possible(seen: Run) -> None:
+    page = flat(seen("plan", DEMO, "--hours", "1", "--offer", "only what failed").out)
+    assert "Everything: not possible: what must be done takes at least" in page
+    assert "allow more than 60 min, or let something be left." in page
+    assert 'The order of work, for "only what failed"' in page
+
+
+def test_plan_with_an_unknown_must_names_the_nearest(seen: Run) -> None:
+    ran = seen("plan", DEMO, "--must", "AVV")
+    assert ran.code == 2
+    assert 'did you mean "AV"?' in flat(ran.err).replace("Did", "did")

@@ -94,7 +94,7 @@ def test_the_demo_tells_the_whole_story() -> None:
     assert "invented" in done.stdout
     places = [
         done.stdout.index(f"$ loomwright {name} ")
-        for name in ("check", "expect", "sees", "suspects", "trace", "prove")
+        for name in ("check", "expect", "sees", "suspects", "trace", "plan", "prove")
     ]
     assert places == sorted(places)
     assert "loomwright new my-car" in done.stdout

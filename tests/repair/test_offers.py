@@ -6,7 +6,7 @@ import attrs
 import pytest
 
 from loomwright.repair.choice import Cure, Item, Terms, choose
-from loomwright.repair.offers import Unknown, flips, three_offers
+from loomwright.repair.offers import Unknown, flips, three_offers, what_pays
 
 ACCESS = {"intake": 90.0, "dash": 45.0}
 TERMS = Terms(rate=60.0, comeback_cost=150.0)
@@ -40,6 +40,15 @@ def test_each_offer_says_what_it_does_and_leaves() -> None:
     assert money == sorted(money)
 
 
+def test_everything_is_what_is_worth_it_and_what_pays_is_least_of_all() -> None:
+    third = three_offers(ITEMS, CURES, ACCESS, failed={"I1"}, terms=TERMS, worth=0.1)[2]
+    assert third.choice is not None
+    assert third.choice.left == ("I3",)
+    best = what_pays(ITEMS, CURES, ACCESS, failed={"I1"}, terms=TERMS)
+    assert best.choice is not None
+    assert best.choice.cures == ("terminal I1", "terminal I2")
+
+
 def test_an_offer_beyond_the_limits_says_why() -> None:
     tight = attrs.evolve(TERMS, most_minutes=140.0)
     offers = three_offers(ITEMS, CURES, ACCESS, failed={"I1"}, terms=tight)
@@ -58,5 +67,6 @@ def test_the_turning_point_of_an_unknown_is_found() -> None:
     assert "clean CU" not in choose(items, CURES, ACCESS, terms=TERMS).cures
     (flip,) = flips(items, CURES, ACCESS, terms=TERMS, unknowns=unknowns)
     assert flip.unknown.of == "CU"
+    assert not flip.down
     assert flip.beyond == pytest.approx(0.5, abs=0.001)
     assert "clean CU" in flip.instead

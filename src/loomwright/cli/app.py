@@ -247,3 +247,42 @@ def judge(job: JobPlace, as_json: AsJson = False) -> None:
         print_json(report.json())
     else:
         show_judge(report, kept)
+
+
+@app.command(
+    short_help="Three offers, what pays most, and the order of work.",
+    epilog="Example: loomwright plan examples/tarn-2300 --hours 6 --must W23. "
+    "What sits at one place is opened once; limits leave what matters least.",
+)
+def plan(
+    job: JobPlace,
+    hours: Annotated[float, typer.Option("--hours", min=0.0, help="Most hours of work.")] = float(
+        "inf"
+    ),
+    money: Annotated[
+        float, typer.Option("--money", min=0.0, help="Most money for work and parts.")
+    ] = float("inf"),
+    must: Annotated[
+        list[str] | None, typer.Option("--must", help="A plug, wire or joint to be done.")
+    ] = None,
+    offer: Annotated[
+        str, typer.Option("--offer", help="Whose order of work to tell.")
+    ] = "what pays",
+    as_json: AsJson = False,
+) -> None:
+    """Three offers side by side, what pays most, and the order of work with its hold points."""
+    from loomwright.cli.progress import working
+    from loomwright.cli.screen import print_json
+    from loomwright.cli.show_plan import show_plan
+    from loomwright.services.plan import plan as planned
+
+    kept = bootstrap.jobs().read(job)
+    with working("Planning the work") as progress:
+        report = planned(
+            kept, most_hours=hours, most_money=money, must=must or (), offer=offer,
+            progress=progress,
+        )  # fmt: skip
+    if as_json:
+        print_json(report.json())
+    else:
+        show_plan(report, kept)

@@ -239,10 +239,17 @@ def _too_tight(
         must, [attrs.evolve(c, comeback=0.0) for c in cures], access,
         terms=attrs.evolve(free, comeback_cost=0.0),
     )  # fmt: skip
+    limits = [
+        text
+        for most, text in (
+            (terms.most_minutes, f"more than {terms.most_minutes:.0f} min"),
+            (terms.most_money, f"more than {terms.most_money:.0f} in money"),
+        )
+        if np.isfinite(most)
+    ]
     return OutOfRange(
         f"what must be done takes at least {quickest.minutes:.0f} min and costs at least "
         f"{cheapest.money:.0f}",
         where="limits",
-        expected=f"allow more than {terms.most_minutes:g} min and {terms.most_money:g}, or let "
-        "something be left",
+        expected=f"allow {' and '.join(limits)}, or let something be left",
     )

@@ -36,6 +36,7 @@ def three_offers(
     *,
     failed: Collection[str],
     terms: Terms,
+    worth: float = 0.0,
 ) -> tuple[Offer, Offer, Offer]:
     """Only what failed; that and whatever pays within what is then open; everything.
 
@@ -44,6 +45,7 @@ def three_offers(
     items, cures, access : as for `choose`
     failed : identifiers of the items that have failed and must be done
     terms : prices and limits
+    worth : chance of a comeback from which an item belongs to "everything"
     """
     must = [attrs.evolve(item, must=item.must or item.item in failed) for item in items]
     wrong = [item for item in must if item.must]
@@ -52,9 +54,25 @@ def three_offers(
     reach = [cure for cure in cures if opened.issuperset(cure.opens)]
     second = _offer("all within reach", must, reach, access, terms, everyone=must)
     curable = {item for cure in cures for item in cure.items}
-    all_of_it = [attrs.evolve(item, must=item.item in curable) for item in must]
+    all_of_it = [
+        attrs.evolve(item, must=item.must or (item.item in curable and item.comeback >= worth))
+        for item in must
+    ]
     third = _offer("everything", all_of_it, cures, access, terms, everyone=must)
     return first, second, third
+
+
+def what_pays(
+    items: Sequence[Item],
+    cures: Sequence[Cure],
+    access: Mapping[str, float],
+    *,
+    failed: Collection[str],
+    terms: Terms,
+) -> Offer:
+    """The offer of least expected cost of all, as for `three_offers`."""
+    must = [attrs.evolve(item, must=item.must or item.item in failed) for item in items]
+    return _offer("what pays", must, cures, access, terms, everyone=must)
 
 
 def _offer(
@@ -69,7 +87,7 @@ def _offer(
     try:
         found = choose(items, cures, access, terms=terms)
     except OutOfRange as why:
-        return Offer(name=name, choice=None, why_not=str(why))
+        return Offer(name=name, choice=None, why_not=f"{why.what}; {why.expected}")
     # What the offer does not look at is left, and can come back.
     right = {item for cure in cures if cure.cure in found.cures for item in cure.items}
     left = [item for item in everyone if item.item not in right]
@@ -113,11 +131,13 @@ class Flip:
     ----------
     unknown : the figure
     beyond : the value from which the choice is another
+    down : whether that is so below the value; else above it
     instead : the cures that would be done then
     """
 
     unknown: Unknown
     beyond: float
+    down: bool
     instead: tuple[str, ...]
 
 
@@ -150,7 +170,7 @@ def flips(
                 else:
                     other = middle
             instead = tuple(sorted(chosen(unknown, other)))
-            found.append(Flip(unknown=unknown, beyond=other, instead=instead))
+            found.append(Flip(unknown=unknown, beyond=other, down=end < now, instead=instead))
     return tuple(found)
 
 

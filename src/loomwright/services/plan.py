@@ -14,15 +14,17 @@ from loomwright.loom.cells import nearest
 from loomwright.repair.candidates import Candidates, Found, candidates
 from loomwright.repair.choice import Choice, Item, Terms
 from loomwright.repair.condition import conditions
-from loomwright.repair.offers import Flip, Unknown, flips, three_offers
+from loomwright.repair.offers import Flip, Offer, Unknown, flips, three_offers, what_pays
 from loomwright.repair.order import Step, Task, work_order
 from loomwright.repair.quote import Line, Quote, Tariff, quoted
 from loomwright.services.diagnose import Progress, go_on
 from loomwright.services.suspects import suspects
-from loomwright.standards.cures import cure_kind
+from loomwright.standards.cures import cure_kind, cure_kinds
 
-__all__ = ["Choice", "Flip", "Offered", "PlanReport", "Quote", "Step", "plan"]
+__all__ = ["CURE_WORDS", "Choice", "Flip", "Offered", "PlanReport", "Quote", "Step", "plan"]
 
+CURE_WORDS = {name: kind.short for name, kind in cure_kinds().items()}
+"""What each kind of cure is called in a list of work."""
 _WORTH_WEIGHING = 0.1
 _MOST_UNKNOWNS = 6
 
@@ -33,7 +35,7 @@ class Offered:
 
     Attributes
     ----------
-    name : `only what failed`, `all within reach` or `everything`
+    name : `only what failed`, `all within reach`, `everything` or `what pays`
     choice : what is done, left and paid; None where the limits do not allow it
     quote : the quote for it, None without a choice
     why_not : what stands against it
@@ -77,8 +79,9 @@ class PlanReport:
     Attributes
     ----------
     offers : three, the smallest first
-    advised : number of the offer of least expected cost, None where none is possible
-    order : the steps of the advised offer
+    pays : what has the least expected cost of all
+    ordered : name of the offer whose order of work is told
+    order : its steps
     flips : figures that would change the choice, with their turning points
     must : items that have failed
     rate, rate_given : price of an hour, and whether the job gives it
@@ -88,7 +91,8 @@ class PlanReport:
     job: str
     currency: str
     offers: tuple[Offered, ...]
-    advised: int | None
+    pays: Offered
+    ordered: str
     order: tuple[Step, ...]
     flips: tuple[Flip, ...]
     must: tuple[str, ...]
@@ -105,7 +109,8 @@ class PlanReport:
             "rate_given": self.rate_given,
             "must": list(self.must),
             "offers": [offer.json() for offer in self.offers],
-            "advised": self.advised,
+            "pays": self.pays.json(),
+            "ordered": self.ordered,
             "order": [
                 {
                     "item": step.item,
@@ -120,6 +125,7 @@ class PlanReport:
                 {
                     "unknown": flip.unknown.name,
                     "beyond": round(flip.beyond, 3),
+                    "below": flip.down,
                     "instead": list(flip.instead),
                 }
                 for flip in self.flips
@@ -134,21 +140,23 @@ def plan(
     most_hours: float = math.inf,
     most_money: float = math.inf,
     must: Collection[str] = (),
+    offer: str = "what pays",
     progress: Progress | None = None,
 ) -> PlanReport:
-    """Three offers, the order of work for the best of them, and what would change the choice.
+    """Three offers, what pays most, the order of work, and what would change the choice.
 
     Parameters
     ----------
     job : the loom, its survey and its readings
     most_hours, most_money : limits
     must : plugs, wires, joints or devices, or single aspects of them, that must be done
+    offer : name of the offer whose order of work is wanted
     progress : told how far the work is
 
     Raises
     ------
     NotFound
-        when `must` names nothing that could be done.
+        when `must` names nothing that could be done, or `offer` none of them.
     Stopped
         when `progress` answers False.
     """
@@ -164,30 +172,39 @@ def plan(
         most_minutes=60.0 * most_hours,
         most_money=most_money,
     )
-    made = three_offers(could.items, could.cures, could.access, failed=could.failed, terms=terms)
-    offers = tuple(
-        Offered(
-            name=offer.name,
-            choice=offer.choice,
-            quote=None if offer.choice is None else _quote(could, offer.choice, terms),
-            why_not=offer.why_not,
-        )
-        for offer in made
-    )
-    possible = [n for n, offer in enumerate(offers) if offer.choice is not None]
-    advised = min(possible, key=lambda n: _cost(offers[n]), default=None)
+    made = three_offers(
+        could.items, could.cures, could.access, failed=could.failed, terms=terms,
+        worth=value["comeback_grade_2"],
+    )  # fmt: skip
+    offers = tuple(_offered(could, each, terms) for each in made)
+    best = what_pays(could.items, could.cures, could.access, failed=could.failed, terms=terms)
+    pays = _offered(could, best, terms)
+    wanted = next((each for each in (*offers, pays) if each.name == offer), None)
+    if wanted is None:
+        known = ", ".join(each.name for each in (*offers, pays))
+        raise NotFound(f'there is no offer "{offer}"', where="offer", expected=f"name {known}")
     go_on(progress, "what would change it", 0.7)
     return PlanReport(
         job=job.about.title,
         currency=job.about.currency or "",
         offers=offers,
-        advised=advised,
-        order=() if advised is None else _order(could, offers[advised]),
-        flips=() if advised is None else _flips(could, terms),
+        pays=pays,
+        ordered=wanted.name,
+        order=_order(could, wanted),
+        flips=_flips(could, terms),
         must=tuple(sorted(could.failed)),
         rate=terms.rate,
         rate_given=rate is not None,
         notes=could.notes,
+    )
+
+
+def _offered(could: Candidates, offer: Offer, terms: Terms) -> Offered:
+    return Offered(
+        name=offer.name,
+        choice=offer.choice,
+        quote=None if offer.choice is None else _quote(could, offer.choice, terms),
+        why_not=offer.why_not,
     )
 
 
@@ -223,10 +240,6 @@ def _with_must(could: Candidates, must: Collection[str]) -> Candidates:
         wanted |= here & curable
     items = tuple(attrs.evolve(item, must=item.item in wanted) for item in could.items)
     return attrs.evolve(could, items=items, failed=frozenset(wanted))
-
-
-def _cost(offer: Offered) -> float:
-    return math.inf if offer.choice is None else offer.choice.expected_cost
 
 
 def _quote(could: Candidates, choice: Choice, terms: Terms) -> Quote:

@@ -19,6 +19,7 @@ class CureKind(Sourced):
     Attributes
     ----------
     cure : its name
+    short : its name in a list of work
     words : what is done, in a clause
     minutes_low, minutes, minutes_high : least, likely and most work beyond opening [min]
     uses_mm : wire that the first try uses up at each end [mm]
@@ -27,6 +28,7 @@ class CureKind(Sourced):
     """
 
     cure: str
+    short: str
     words: str
     minutes_low: float
     minutes: float
@@ -99,6 +101,7 @@ def cure_kinds() -> Mapping[str, CureKind]:
     found = {
         row.text("cure"): CureKind(
             cure=row.text("cure"),
+            short=row.text("short"),
             words=row.text("words"),
             minutes_low=row.number("minutes_low"),
             minutes=row.number("minutes"),

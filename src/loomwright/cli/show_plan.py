@@ -1,0 +1,147 @@
+"""What `plan` says: three offers side by side, what pays, the order of work, what would flip it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from itertools import groupby
+from typing import TYPE_CHECKING
+
+from loomwright.cli.failures import counted
+from loomwright.cli.labels import Labels
+from loomwright.cli.page import Page, table
+from loomwright.cli.words import SAFETY, listed, sure
+from loomwright.loom import Job
+from loomwright.services.plan import CURE_WORDS, Offered, PlanReport, Step
+
+if TYPE_CHECKING:
+    from rich.table import Table
+
+
+def show_plan(report: PlanReport, job: Job) -> None:
+    """The whole page.
+
+    Parameters
+    ----------
+    report : the plan
+    job : for the labels
+    """
+    page = Page()
+    labels = Labels(job)
+    page.title(report.job)
+    if report.must:
+        page.say(f"Must be done, by the readings or as you asked: {listed(list(report.must))}.")
+    page.gap()
+    page.show(_table(report))
+    page.gap()
+    for offer in (*report.offers, report.pays):
+        page.say(_does(offer), lead=f"{offer.name.capitalize()}: ")
+    page.say(_stays(report.pays), lead="")
+    if report.order:
+        page.heading(f'The order of work, for "{report.ordered}"')
+        _order(page, report.order, labels)
+    if report.flips:
+        page.heading("What would change the choice")
+        for line in _flips(report):
+            page.say(line, lead="  ")
+    page.heading("What this rests on")
+    for line in _notes(report):
+        page.say(line)
+    page.say(SAFETY)
+
+
+def _table(report: PlanReport) -> Table:
+    made = table(
+        ("", "left", 17),
+        *((offer.name, "right", 14) for offer in report.offers),
+        (report.pays.name, "right", 12),
+    )
+    offers = (*report.offers, report.pays)
+    unit = f" {report.currency}" if report.currency else ""
+    rows: tuple[tuple[str, Callable[[Offered], str]], ...] = (
+        ("cures", lambda o: str(len(o.choice.cures)) if o.choice else "–"),
+        ("places opened", lambda o: str(len(o.choice.opened)) if o.choice else "–"),
+        ("hours, likely", lambda o: f"{o.quote.minutes[1] / 60:.1f}" if o.quote else "–"),
+        (
+            "  8 in 10 within",
+            lambda o: (
+                f"{o.quote.minutes[0] / 60:.1f} – {o.quote.minutes[2] / 60:.1f}" if o.quote else "–"
+            ),
+        ),
+        (f"work{unit}", lambda o: f"{o.quote.middle:.0f}" if o.quote else "–"),
+        (f"call at{unit}", lambda o: f"{o.quote.call_at:.0f}" if o.quote else "–"),
+        ("  chance of that", lambda o: sure(o.quote.chance_of_call) if o.quote else "–"),
+        ("comebacks to come", lambda o: f"{o.choice.comebacks:.1f}" if o.choice else "–"),
+        (f"with them{unit}", lambda o: f"{o.choice.expected_cost:.0f}" if o.choice else "–"),
+    )
+    for name, told in rows:
+        made.add_row(name, *(told(offer).replace("less than", "<") for offer in offers))
+    return made
+
+
+def _does(offer: Offered) -> str:
+    if offer.choice is None:
+        return f"not possible: {offer.why_not}."
+    if not offer.choice.cures:
+        return "nothing is done."
+    kinds: dict[str, list[str]] = {}
+    for cure in offer.choice.cures:
+        kind, _, where = cure.rpartition(" ")
+        kinds.setdefault(_kind(kind), []).append(where)
+    return "; ".join(f"{kind} at {listed(where)}" for kind, where in kinds.items()) + "."
+
+
+def _kind(names: str) -> str:
+    """`extend + re_terminate` as a person says it."""
+    return listed([CURE_WORDS[name] for name in names.split(" + ")])
+
+
+def _stays(offer: Offered) -> str:
+    if offer.choice is None or not offer.choice.left:
+        return ""
+    return f"What pays leaves {listed(list(offer.choice.left))} as they are."
+
+
+def _order(page: Page, steps: tuple[Step, ...], labels: Labels) -> None:
+    page.say("■ is a hold point: go on only when it passes.")
+    number = 0
+    for item, group in groupby(steps, key=lambda step: step.item):
+        if item:
+            page.say(labels.owner(item), style="head")
+        for step in group:
+            number += 1
+            page.say(step.words, lead=f"{'■' if step.hold else ' '} ☐ {number:>2}  ")
+            if step.caution:
+                page.say(step.caution, lead="       ! ", style="care")
+
+
+def _flips(report: PlanReport) -> Iterator[str]:
+    usual = set(report.pays.choice.cures) if report.pays.choice else set()
+    for flip in report.flips:
+        more = sorted(set(flip.instead) - usual)
+        less = sorted(usual - set(flip.instead))
+        said = [f"also {listed(_plain(more))}"] if more else []
+        said += [f"no longer {listed(_plain(less))}"] if less else []
+        money = flip.unknown.kind == "comeback cost"
+        value = f"{flip.beyond:.0f} {report.currency}".strip() if money else sure(flip.beyond)
+        way = "below" if flip.down else "above"
+        yield f"{flip.unknown.name}, {way} {value}: {', '.join(said)}."
+
+
+def _plain(cures: list[str]) -> list[str]:
+    parts = (cure.rpartition(" ") for cure in cures)
+    return [f"{_kind(kind)} at {where}" for kind, _, where in parts]
+
+
+def _notes(report: PlanReport) -> Iterator[str]:
+    given = "the job's own" if report.rate_given else "assumed; write labour_rate into the job"
+    yield f"An hour's work is counted at {report.rate:g} {report.currency} ({given})."
+    yield (
+        "Minutes, and the chance that something comes back when it is left, are common practice or "
+        "assumed: put your own figures into settings. Parts are not priced here."
+    )
+    yield (
+        f"What sits at one place is opened once. {counted(len(report.notes), 'thing')} not known:"
+        if report.notes
+        else "What sits at one place is opened once."
+    )
+    yield from (f"! {note}." for note in report.notes)

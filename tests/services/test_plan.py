@@ -1,0 +1,103 @@
+"""The plan of the demo job: three offers, what pays, the order of work, limits and musts."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import attrs
+import pytest
+
+from loomwright.loom import Job, NotFound
+from loomwright.services.plan import PlanReport, plan
+from loomwright.storage.job_folder import JobFolder
+
+DEMO = Path(__file__).parents[2] / "examples" / "tarn-2300"
+
+
+@pytest.fixture(scope="module")
+def job() -> Job:
+    return JobFolder().read(DEMO)
+
+
+@pytest.fixture(scope="module")
+def report(job: Job) -> PlanReport:
+    return plan(job)
+
+
+def test_the_green_terminal_must_be_done(report: PlanReport) -> None:
+    assert report.must == ("TE terminal",)
+    for offer in (*report.offers, report.pays):
+        assert offer.choice is not None
+        assert any(name.endswith(" TE") for name in offer.choice.cures)
+
+
+def test_offers_grow_and_what_pays_is_the_cheapest_of_all(report: PlanReport) -> None:
+    choices = [offer.choice for offer in report.offers if offer.choice]
+    assert [offer.name for offer in report.offers] == [
+        "only what failed", "all within reach", "everything",
+    ]  # fmt: skip
+    assert len(choices) == 3
+    assert choices[0].opened == choices[1].opened
+    assert choices[0].money < choices[1].money < choices[2].money
+    assert choices[0].comebacks > choices[1].comebacks > choices[2].comebacks
+    assert report.pays.choice is not None
+    assert report.pays.choice.expected_cost <= min(each.expected_cost for each in choices) + 1e-9
+
+
+def test_quotes_lie_round_what_is_likely(report: PlanReport) -> None:
+    for offer in report.offers:
+        assert offer.quote is not None
+        assert offer.choice is not None
+        assert offer.quote.low < offer.quote.middle < offer.quote.high
+        assert offer.quote.likely == pytest.approx(offer.choice.money)
+
+
+def test_the_order_is_that_of_the_offer(job: Job, report: PlanReport) -> None:
+    small = plan(job, offer="only what failed")
+    assert {step.item for step in small.order} == {"", "TE"}
+    assert small.order[-1].name == "prove"
+    assert len(report.order) > len(small.order)
+    names = [step.name for step in small.order if step.item == "TE"]
+    assert names.index("trial") < names.index("cut") < names.index("boot") < names.index("crimp")
+
+
+def test_a_limit_of_hours_is_kept_and_a_must_is_done(job: Job) -> None:
+    tight = plan(job, most_hours=2.0, must=["AV"])
+    assert tight.pays.choice is not None
+    assert tight.pays.choice.minutes <= 120.0
+    assert {"AV boot", "AV terminal", "TE terminal"} == set(tight.must)
+    assert tight.offers[2].choice is None
+    assert "at least" in tight.offers[2].why_not
+
+
+def test_turning_points_lie_inside_their_range(report: PlanReport) -> None:
+    assert report.flips
+    for flip in report.flips:
+        assert flip.unknown.low <= flip.beyond <= flip.unknown.high
+        assert report.pays.choice is not None
+        assert set(flip.instead) != set(report.pays.choice.cures)
+
+
+def test_unknown_names_are_told_with_the_nearest(job: Job) -> None:
+    with pytest.raises(NotFound) as caught:
+        plan(job, must=["AVV"])
+    assert caught.value.expected == 'did you mean "AV"?'
+    with pytest.raises(NotFound, match='no offer "cheap"'):
+        plan(job, offer="cheap")
+
+
+def test_a_job_without_survey_and_readings_asks_for_nothing(job: Job) -> None:
+    bare = plan(attrs.evolve(job, survey=(), readings=(), proof=()))
+    assert bare.must == ()
+    assert bare.pays.choice is not None
+    assert bare.pays.choice.cures == ()
+    assert bare.order == ()
+
+
+def test_json_is_plain(report: PlanReport) -> None:
+    told = json.loads(json.dumps(report.json()))
+    assert set(told) == {
+        "job", "currency", "rate", "rate_given", "must", "offers", "pays", "ordered", "order",
+        "flips", "notes",
+    }  # fmt: skip
