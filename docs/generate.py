@@ -35,6 +35,7 @@ COMMANDS = (
     "draw",
     "judge",
     "plan",
+    "crimps",
 )
 GENERATED = "<!-- made by docs/generate.py: change the code, then run `make docs` -->"
 

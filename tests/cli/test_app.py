@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from loomwright.bootstrap import jobs
+from loomwright.services.crimps import crimps
 from loomwright.services.expect import expect
 from loomwright.services.judge import judge
 from loomwright.services.plan import plan
@@ -19,7 +20,7 @@ from loomwright.services.trace import trace
 
 Run = Callable[..., Any]
 DEMO = "examples/tarn-2300"
-COMPUTING = ("check", "expect", "trace", "sees", "suspects", "prove", "judge", "plan")
+COMPUTING = ("check", "expect", "trace", "sees", "suspects", "prove", "judge", "plan", "crimps")
 EVERY = ("new", *COMPUTING)
 LINES = {
     "check": ("check", DEMO),
@@ -31,6 +32,7 @@ LINES = {
     "prove": ("prove", DEMO),
     "judge": ("judge", DEMO),
     "plan": ("plan", DEMO),
+    "crimps": ("crimps", DEMO),
     "broken": ("check", "examples/broken"),
 }
 
@@ -98,6 +100,7 @@ def test_json_is_what_the_service_gives(seen: Run, name: str) -> None:
         "prove": lambda: prove(job).json(),
         "judge": lambda: judge(job).json(),
         "plan": lambda: plan(job).json(),
+        "crimps": lambda: crimps(job).json(),
     }
     assert told == json.loads(json.dumps(wanted[name]()))
 

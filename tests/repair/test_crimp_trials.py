@@ -93,7 +93,8 @@ def test_pulls_that_scatter_too_much() -> None:
     missing = found.proof.by_measuring
     assert missing is not None
     assert missing > 0
-    assert found.said[-1] == f"With this mean and scatter, {missing} more pulls would show it."
+    word = "pull" if missing == 1 else "pulls"
+    assert found.said[-1] == f"With this mean and scatter, {missing} more {word} would show it."
 
 
 def test_a_mean_at_the_limit_is_never_shown() -> None:

@@ -286,3 +286,27 @@ def plan(
         print_json(report.json())
     else:
         show_plan(report, kept)
+
+
+@app.command(
+    short_help="What trial crimps prove, and how far the spare wire goes.",
+    epilog="Example: loomwright crimps examples/tarn-2300. "
+    "Trials stand in the table crimps, the spare wire of each plug in plugs.",
+)
+def crimps(
+    job: JobPlace,
+    standard: Annotated[
+        str, typer.Option("--standard", help="Whose least pull force is asked for.")
+    ] = "ul-486a-486b",
+    as_json: AsJson = False,
+) -> None:
+    """What the trial crimps prove against a least pull force, and how far the spare wire goes."""
+    from loomwright.cli.screen import print_json
+    from loomwright.cli.show_crimps import show_crimps
+    from loomwright.services.crimps import crimps as judged
+
+    report = judged(bootstrap.jobs().read(job), standard=standard)
+    if as_json:
+        print_json(report.json())
+    else:
+        show_crimps(report)

@@ -274,7 +274,8 @@ class _Judge:
             said.append(f"By their {count} pulls, {sure}, {bears}{_asked(least)}.")
         if proof.by_measuring and least is not None and bound is not None and bound < least.pull_n:
             said.append(
-                f"With this mean and scatter, {proof.by_measuring} more pulls would show it."
+                f"With this mean and scatter, {proof.by_measuring} more "
+                f"{'pull' if proof.by_measuring == 1 else 'pulls'} would show it."
             )
         return said
 
