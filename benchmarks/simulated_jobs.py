@@ -25,14 +25,21 @@ MOST_READINGS = 40
 _SEEDS_A_SIZE = 4
 
 _BROKEN = frozenset({"open", "high_resistance", "stuck_open"})
-_SHORTED = frozenset({"short_to_earth", "short_to_supply", "short_between", "leak", "bypassed"})
 _OFF = frozenset({"drift", "wrong_device", "high_resistance", "bypassed"})
 SORTS = {
-    "open": _BROKEN, "high": _BROKEN | {"drift", "wrong_device"}, "stuck_open": _BROKEN,
-    "earth": _SHORTED, "supply": _SHORTED, "neighbour": _SHORTED, "leak": _SHORTED,
-    "drift_low": _OFF, "drift_high": _OFF, "stuck_closed": frozenset({"stuck_closed", "bypassed"}),
-    "swap": frozenset({"swapped"}), "unit": _BROKEN | _OFF,
-}  # fmt: skip
+    "open": _BROKEN,
+    "high": _BROKEN | {"drift", "wrong_device"},
+    "stuck_open": _BROKEN,
+    "earth": frozenset({"short_to_earth", "leak"}),
+    "leak": frozenset({"short_to_earth", "leak"}),
+    "supply": frozenset({"short_to_supply"}),
+    "neighbour": frozenset({"short_between", "leak"}),
+    "drift_low": _OFF,
+    "drift_high": _OFF,
+    "stuck_closed": frozenset({"stuck_closed", "bypassed"}),
+    "swap": frozenset({"swapped"}),
+    "unit": _BROKEN | _OFF,
+}
 """Kinds of the package that say the same as a kind of the make-believe workshop."""
 
 Made = Callable[[Diagnosis, int], Policy]
