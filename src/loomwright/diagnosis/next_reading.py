@@ -28,7 +28,8 @@ from loomwright.diagnosis.taken import Taken
 from loomwright.diagnosis.weighing import Diagnosis
 from loomwright.loom import State
 
-SAMPLES = 400
+SAMPLES, FLAT_SAMPLES = 400, 1600
+_FLAT, _LONG = 0.1, 12  # nothing likelier than that after so many readings
 _NEAR_PLUGS = 10
 _NEAR_MASS = 0.04
 _LEAST_BITS = 0.02
@@ -189,9 +190,12 @@ class Advisor:
         if doubted is not None:
             other, q = self._believed(doubted)
             whole, p = Hypotheses.joined([whole, other]), np.concatenate([p, q])
-        edges = np.cumsum(p / p.sum()) * SAMPLES
+        # Where all that is left is unlikely, a small sample would make the luckiest look best.
+        flat = posterior.place.max(initial=0.0) < _FLAT and len(self.diagnosis.taken) >= _LONG
+        size = FLAT_SAMPLES if flat else SAMPLES
+        edges = np.cumsum(p / p.sum()) * size
         start = np.random.default_rng(self.seed).random()
-        counts = np.bincount(np.searchsorted(edges, np.arange(SAMPLES) + start), minlength=len(p))
+        counts = np.bincount(np.searchsorted(edges, np.arange(size) + start), minlength=len(p))
         rows = np.flatnonzero(counts[: len(p)])
         members = whole[rows]
         share = counts[rows] / counts[rows].sum()
