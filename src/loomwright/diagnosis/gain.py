@@ -25,7 +25,7 @@ from loomwright.diagnosis.scale import SPOT, meter_of, to_z, z_slope
 _BIN = 2.5  # width of a bin in standard uncertainties
 _OVER = 1 << 20  # bin of over-range
 _BINS = 1 << 21
-_SWAPS = 12
+_SWAPS = 6
 _REPEATED = 6.0
 _OVER_SIGMA = 0.05  # where the sound loom gives no value to be uncertain about
 

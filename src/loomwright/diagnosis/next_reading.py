@@ -30,6 +30,7 @@ from loomwright.loom import State
 
 SAMPLES, FLAT_SAMPLES = 400, 1600
 _FLAT, _LONG = 0.1, 12  # nothing likelier than that after so many readings
+_FEW_PLACES = 600  # beyond, a larger sample takes more time and memory than it is worth
 _NEAR_PLUGS = 10
 _NEAR_MASS = 0.04
 _LEAST_BITS = 0.02
@@ -192,7 +193,7 @@ class Advisor:
             whole, p = Hypotheses.joined([whole, other]), np.concatenate([p, q])
         # Where all that is left is unlikely, a small sample would make the luckiest look best.
         flat = posterior.place.max(initial=0.0) < _FLAT and len(self.diagnosis.taken) >= _LONG
-        size = FLAT_SAMPLES if flat else SAMPLES
+        size = FLAT_SAMPLES if flat and len(self.diagnosis.places) <= _FEW_PLACES else SAMPLES
         edges = np.cumsum(p / p.sum()) * size
         start = np.random.default_rng(self.seed).random()
         counts = np.bincount(np.searchsorted(edges, np.arange(size) + start), minlength=len(p))

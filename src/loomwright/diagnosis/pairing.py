@@ -102,7 +102,8 @@ def _acting(model: Model, taken: Taken, first: Ints, second: Ints) -> Mask:
     solved, tests = taken.predictor.solved, taken.predictor.bench.tests
     end1, end2 = _ends(model, taken)
     series = model.ports.is_series
-    here = [np.isin(end, solved.island[[tests.a[0], tests.b[0]]]) for end in (end1, end2)]
+    red, black = solved.island[tests.a[0]], solved.island[tests.b[0]]
+    here = [(end == red) | (end == black) for end in (end1, end2)]
     reach1, reach2 = (np.where(series[first], -2, end[first])[:, None] for end in (end1, end2))
     near = [
         at[second][None, :] | (end[second] == reach1) | (end[second] == reach2)

@@ -34,7 +34,7 @@ MOST_PAIRS = 300
 MOST_CELLS = 900
 _CELLS_EACH = 8
 _LEADERS = 8
-_TRIED = (0.1, 0.3, 0.5, 0.7, 0.9)  # places in the range of a second magnitude
+_TRIED = (0.1, 0.37, 0.63, 0.9)  # places in the range of a second magnitude
 
 
 @attrs.frozen(eq=False)

@@ -27,7 +27,7 @@ CASE_PIN = "case"
 """Reserved pin name: the metal body of a device, bolted to the engine and so to earth."""
 
 
-@attrs.frozen(order=True)
+@attrs.frozen(order=True, cache_hash=True)
 class Point:
     """A place where a probe can touch: `PLUG.cavity`, `DEVICE.pin` or a joint.
 
