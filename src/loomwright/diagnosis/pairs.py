@@ -34,6 +34,7 @@ MOST_PAIRS = 300
 MOST_CELLS = 900
 _CELLS_EACH = 8
 _LEADERS = 8
+_AT_ONCE, _MOST_AT_ONCE = 10_000, 1_000_000  # cells; pairs
 _TRIED = (0.1, 0.37, 0.63, 0.9)  # places in the range of a second magnitude
 
 
@@ -103,13 +104,19 @@ def screen(
     second = np.flatnonzero((seen | within_reach(model, taken, first)) & ~model.is_swap)
     pairing = Pairing(model, taken, first, second)
     terms = np.column_stack([each.alone for each in taken])
-    bound = pairing.bounds(terms) + log_pair_prior(model, first, second)
-    hidden = ~seen[second]
-    eligible = np.where(hidden[None, :], pairing.together, second[None, :] > first[:, None])
-    eligible &= ~same_edge(model, first, second)
-    chance = eligible & (bound > best - REACH)
-    lost = bound[eligible & ~chance]
-    rows, columns = _strongest(np.where(chance, bound, -np.inf), MOST_PAIRS)
+    height = max(1, _MOST_AT_ONCE // max(len(second), 1))
+    blocks = [
+        _bounded(model, taken, first[start : start + height], second,
+                 seen=seen, terms=terms, least=best - REACH)
+        for start in range(0, len(first), height)
+    ]  # fmt: skip
+    chance = np.concatenate([block.chance for block in blocks])
+    together = np.concatenate([block.together for block in blocks])
+    rows = np.concatenate([n * height + block.rows for n, block in enumerate(blocks)])
+    columns = np.concatenate([block.columns for block in blocks])
+    bound = np.concatenate([block.bound for block in blocks])
+    kept = _largest(bound, MOST_PAIRS)
+    rows, columns = rows[kept], columns[kept]
     if len(rows) == MOST_PAIRS:
         # Too many in reach of the bound: those beside the best single faults by their own merit.
         more = _beside_the_best(pairing, terms, chance, slips)
@@ -117,19 +124,64 @@ def screen(
         rows, columns = joined[0], joined[1]
     one, two = first[rows], second[columns]
     shown = _shown(model, taken, first=one, second=two, terms=terms, seen=seen)
-    beside = pairing.together & hidden[None, :]
+    beside = together & ~seen[second][None, :]
     beside[rows[~shown], columns[~shown]] = False
     cells = _cells(model, taken, first=one[shown], second=two[shown], terms=terms)
-    log_lost = float(np.logaddexp.reduce(lost)) if len(lost) else -np.inf
+    log_lost = float(np.logaddexp.reduce([block.log_lost for block in blocks]))
     companion = Companion(len(seen), first, second, beside)
     return Screened(_heavy(taken, cells, slips, best), companion, log_lost)
 
 
-def _strongest(bound: Floats, most: int) -> tuple[Ints, Ints]:
-    flat = bound.ravel()
-    count = int(min(most, np.isfinite(flat).sum()))
-    chosen = np.argpartition(-flat, count - 1)[:count] if count else np.zeros(0, np.int64)
-    return np.unravel_index(chosen, bound.shape)  # type: ignore[return-value]
+@attrs.frozen(eq=False)
+class _Bounded:
+    """Some of the seen faults against all others.
+
+    Attributes
+    ----------
+    chance : pairs that the bound leaves in reach, shape (first, second)
+    together : whether the two act together, shape (first, second)
+    rows, columns, bound : the pairs in reach with the largest bounds, and these
+    log_lost : log of the sum of all other bounds
+    """
+
+    chance: Mask
+    together: Mask
+    rows: Ints
+    columns: Ints
+    bound: Floats
+    log_lost: float
+
+
+def _bounded(
+    model: Model,
+    taken: Sequence[Taken],
+    first: Ints,
+    second: Ints,
+    *,
+    seen: Mask,
+    terms: Floats,
+    least: float,
+) -> _Bounded:
+    """Bound some pairs; in blocks, since a large loom has ten million of them."""
+    pairing = Pairing(model, taken, first, second)
+    bound = pairing.bounds(terms) + log_pair_prior(model, first, second)
+    hidden = ~seen[second]
+    eligible = np.where(hidden[None, :], pairing.together, second[None, :] > first[:, None])
+    eligible &= ~same_edge(model, first, second)
+    chance = eligible & (bound > least)
+    lost = bound[eligible & ~chance]
+    log_lost = float(np.logaddexp.reduce(lost)) if len(lost) else -np.inf
+    rows, columns = np.nonzero(chance)
+    kept = _largest(bound[rows, columns], MOST_PAIRS)
+    rows, columns = rows[kept], columns[kept]
+    return _Bounded(chance, pairing.together, rows, columns, bound[rows, columns], log_lost)
+
+
+def _largest(values: Floats, most: int) -> Ints:
+    """Places of the largest values, at most so many."""
+    if len(values) <= most:
+        return np.arange(len(values))
+    return np.asarray(np.argpartition(-values, most - 1)[:most])
 
 
 def _beside_the_best(
@@ -273,6 +325,10 @@ def _heavy(taken: Sequence[Taken], cells: Hypotheses, slips: Slips, best: float)
 
 def _quick(taken: Sequence[Taken], cells: Hypotheses, slips: Slips) -> Floats:
     """Log of prior times likelihood with each reading judged by itself, shape (cells,)."""
+    if len(cells) > _AT_ONCE:  # a large loom has a hundred thousand
+        starts = range(0, len(cells), _AT_ONCE)
+        parts = [_quick(taken, cells[at : at + _AT_ONCE], slips) for at in starts]
+        return np.concatenate(parts)
     total = cells.log_prior.copy()
     half = 0.5 * np.maximum(cells.width1, cells.width2)
     none = np.zeros(len(cells))
