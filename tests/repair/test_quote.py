@@ -13,7 +13,7 @@ from loomwright.loom.errors import OutOfRange
 from loomwright.repair.quote import Line, Tariff, drawn_minutes, quoted, triangular
 
 PLUG = Line(words="re-terminate", low=15.0, likely=20.0, high=40.0, parts=6.0, event="intake")
-TARIFF = Tariff(rate=60.0)
+TARIFF = Tariff(rate=60.0, handling=0.15, stop_and_call=0.15, correlation=0.5)
 
 
 @given(st.lists(st.floats(0.0, 500.0), min_size=3, max_size=3).map(sorted), st.floats(0.001, 0.999))
@@ -52,7 +52,7 @@ def test_a_shared_cause_widens_the_sum() -> None:
 
 
 def test_the_lines_of_the_sum_add_up() -> None:
-    tariff = Tariff(rate=90.0, handling=0.2, postage=12.0, vat=0.19)
+    tariff = attrs.evolve(TARIFF, rate=90.0, handling=0.2, postage=12.0, vat=0.19)
     quote = quoted([PLUG, PLUG], tariff)
     assert quote.parts == 12.0
     assert quote.handling == pytest.approx(2.4)

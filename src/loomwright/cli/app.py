@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import inf
 from typing import Annotated
 
 import typer
@@ -260,10 +261,11 @@ def plan(
         "inf"
     ),
     money: Annotated[
-        float, typer.Option("--money", min=0.0, help="Most money for work and parts.")
-    ] = float("inf"),
+        float | None, typer.Option("--money", min=0.0, help="Most money for work and parts.")
+    ] = None,
     must: Annotated[
-        list[str] | None, typer.Option("--must", help="A plug, wire or joint to be done.")
+        list[str] | None,
+        typer.Option("--must", metavar="ITEM", help="A plug, wire or joint to be done."),
     ] = None,
     offer: Annotated[
         str, typer.Option("--offer", help="Whose order of work to tell.")
@@ -279,7 +281,8 @@ def plan(
     kept = bootstrap.jobs().read(job)
     with working("Planning the work") as progress:
         report = planned(
-            kept, most_hours=hours, most_money=money, must=must or (), offer=offer,
+            kept, most_hours=inf if hours is None else hours,
+            most_money=inf if money is None else money, must=must or (), offer=offer,
             progress=progress,
         )  # fmt: skip
     if as_json:

@@ -13,7 +13,7 @@ A = C⁻¹, q = A r. Source: conditioning of the normal distribution, Rasmussen 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from math import erfc, log, pi, sqrt
+from math import log, pi
 
 import attrs
 import numpy as np
@@ -22,11 +22,11 @@ from numpy.typing import NDArray
 from loomwright.circuit.configuration import Floats
 from loomwright.diagnosis.prediction import Prediction
 from loomwright.diagnosis.scale import Z_RANGE
+from loomwright.physics.normal import normal_share
 
 LOG_2PI = log(2.0 * pi)
 _AT_ONCE = 1_500_000  # numbers of 8 bytes in the tables of one slice of hypotheses
 _TABLES = 8  # tables of readings x readings alive at a time
-_ERFC = np.frompyfunc(erfc, 1, 1)
 
 
 @attrs.frozen(eq=False)
@@ -147,15 +147,10 @@ def over_range_terms(observed: Observed, predicted: Prediction, slips: Slips) ->
     """
     if observed.over:
         away = (predicted.z - observed.limit_z) / np.sqrt(predicted.variance)
-        beyond = np.log(_normal_share(away) + slips.false_over)
+        beyond = np.log(normal_share(away) + slips.false_over)
         return np.where(predicted.over, log(1.0 - slips.stray), beyond)
     stray = log(slips.stray / Z_RANGE[observed.quantity])
     return np.where(predicted.over, stray, log(1.0 - slips.false_over))
-
-
-def _normal_share(x: Floats) -> Floats:
-    """Share of a standard normal distribution below x."""
-    return np.asarray(0.5 * _ERFC(-x / sqrt(2.0)), dtype=np.float64)
 
 
 def fit(observed: list[Observed], predicted: list[Prediction], slips: Slips) -> Fit:

@@ -16,6 +16,7 @@ import attrs
 from loomwright.loom.errors import OutOfRange
 from loomwright.standards.cures import cure_steps
 
+# The frame round every job: common practice, no published source.
 _FRAME_FIRST = (
     ("photograph", "photograph the bay, every clip and every earth", False, ""),
     ("tag", "tag both halves of every plug that will come apart with the same mark", False, ""),

@@ -8,8 +8,7 @@ factor per event:
 
 and drawn with a fixed seed. Mean and variance of one line are (a + m + b)/3 and
 (a² + m² + b² - am - ab - mb)/18: Kotz and van Dorp, *Beyond Beta*, 2004, sect. 1.1. The copula:
-Joe, *Multivariate Models and Dependence Concepts*, 1997, sect. 5.1. The correlation of one half is
-a working assumption.
+Joe, *Multivariate Models and Dependence Concepts*, 1997, sect. 5.1.
 """
 
 from __future__ import annotations
@@ -22,10 +21,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from loomwright.loom.errors import OutOfRange
+from loomwright.physics.normal import normal_share
 
 Floats = NDArray[np.float64]
 DRAWS = 20_000
-_ERFC = np.frompyfunc(math.erfc, 1, 1)
 
 
 @attrs.frozen(kw_only=True)
@@ -63,11 +62,11 @@ class Tariff:
     """
 
     rate: float
-    handling: float = 0.15
+    handling: float
+    stop_and_call: float
+    correlation: float
     postage: float = 0.0
     vat: float | None = None
-    stop_and_call: float = 0.15
-    correlation: float = 0.5
 
 
 @attrs.frozen(kw_only=True)
@@ -146,7 +145,7 @@ def drawn_minutes(lines: Sequence[Line], *, correlation: float, seed: int) -> Fl
             own[:, column] = (
                 math.sqrt(correlation) * cause + math.sqrt(1.0 - correlation) * own[:, column]
             )
-    share = np.asarray(0.5 * _ERFC(-own / math.sqrt(2.0)), dtype=np.float64)
+    share = normal_share(own)
     columns = [triangular(share[:, n], line) for n, line in enumerate(lines)]
     return np.column_stack(columns) if columns else np.zeros((DRAWS, 0))
 

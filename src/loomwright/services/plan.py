@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from typing import Any
 
 import attrs
@@ -176,9 +176,9 @@ def plan(
         could.items, could.cures, could.access, failed=could.failed, terms=terms,
         worth=value["comeback_grade_2"],
     )  # fmt: skip
-    offers = tuple(_offered(could, each, terms) for each in made)
+    offers = tuple(_offered(could, each, terms, value) for each in made)
     best = what_pays(could.items, could.cures, could.access, failed=could.failed, terms=terms)
-    pays = _offered(could, best, terms)
+    pays = _offered(could, best, terms, value)
     wanted = next((each for each in (*offers, pays) if each.name == offer), None)
     if wanted is None:
         known = ", ".join(each.name for each in (*offers, pays))
@@ -191,7 +191,7 @@ def plan(
         pays=pays,
         ordered=wanted.name,
         order=_order(could, wanted),
-        flips=_flips(could, terms),
+        flips=_flips(could, terms, span=value["unknown_span"]),
         must=tuple(sorted(could.failed)),
         rate=terms.rate,
         rate_given=rate is not None,
@@ -199,11 +199,11 @@ def plan(
     )
 
 
-def _offered(could: Candidates, offer: Offer, terms: Terms) -> Offered:
+def _offered(could: Candidates, offer: Offer, terms: Terms, value: Mapping[str, float]) -> Offered:
     return Offered(
         name=offer.name,
         choice=offer.choice,
-        quote=None if offer.choice is None else _quote(could, offer.choice, terms),
+        quote=None if offer.choice is None else _quote(could, offer.choice, terms, value),
         why_not=offer.why_not,
     )
 
@@ -242,7 +242,7 @@ def _with_must(could: Candidates, must: Collection[str]) -> Candidates:
     return attrs.evolve(could, items=items, failed=frozenset(wanted))
 
 
-def _quote(could: Candidates, choice: Choice, terms: Terms) -> Quote:
+def _quote(could: Candidates, choice: Choice, terms: Terms, value: Mapping[str, float]) -> Quote:
     """Three-point times of every cure and of reaching every place."""
     by_name = {cure.cure: cure for cure in could.cures}
     lines = []
@@ -262,10 +262,16 @@ def _quote(could: Candidates, choice: Choice, terms: Terms) -> Quote:
     for place in choice.opened:
         minutes = could.access[place]
         lines.append(
-            Line(words=f"reach {place}", low=0.5 * minutes, likely=minutes, high=3.0 * minutes,
-                 event=place)
+            Line(words=f"reach {place}", low=value["access_least"] * minutes, likely=minutes,
+                 high=value["access_most"] * minutes, event=place)
         )  # fmt: skip
-    return quoted(lines, Tariff(rate=terms.rate))
+    tariff = Tariff(
+        rate=terms.rate,
+        handling=value["parts_handling"],
+        stop_and_call=value["stop_and_call"],
+        correlation=value["overrun_correlation"],
+    )
+    return quoted(lines, tariff)
 
 
 def _order(could: Candidates, offer: Offered) -> tuple[Step, ...]:
@@ -282,21 +288,21 @@ def _order(could: Candidates, offer: Offered) -> tuple[Step, ...]:
     return work_order(tasks, {place: f"reach {place}" for place in could.access})
 
 
-def _flips(could: Candidates, terms: Terms) -> tuple[Flip, ...]:
+def _flips(could: Candidates, terms: Terms, *, span: float) -> tuple[Flip, ...]:
     """The figures most worth asking about: the likeliest comebacks, and what one costs."""
     open_items = [item for item in could.items if not item.must]
     open_items.sort(key=lambda item: -item.comeback)
-    unknowns = [_left(item) for item in open_items[:_MOST_UNKNOWNS]]
+    unknowns = [_left(item, span) for item in open_items[:_MOST_UNKNOWNS]]
     unknowns.append(
         Unknown(name="what a comeback costs", kind="comeback cost", of="",
-                low=0.25 * terms.comeback_cost, high=4.0 * terms.comeback_cost)
+                low=terms.comeback_cost / span, high=terms.comeback_cost * span)
     )  # fmt: skip
     free = attrs.evolve(terms, most_minutes=math.inf, most_money=math.inf)
     return flips(could.items, could.cures, could.access, terms=free, unknowns=unknowns)
 
 
-def _left(item: Item) -> Unknown:
+def _left(item: Item, span: float) -> Unknown:
     return Unknown(
         name=f"chance that {item.item} comes back when left", kind="left", of=item.item,
-        low=item.comeback / 4.0, high=min(1.0, item.comeback * 4.0),
+        low=item.comeback / span, high=min(1.0, item.comeback * span),
     )  # fmt: skip
