@@ -257,9 +257,9 @@ def judge(job: JobPlace, as_json: AsJson = False) -> None:
 )
 def plan(
     job: JobPlace,
-    hours: Annotated[float, typer.Option("--hours", min=0.0, help="Most hours of work.")] = float(
-        "inf"
-    ),
+    hours: Annotated[
+        float | None, typer.Option("--hours", min=0.0, help="Most hours of work.")
+    ] = None,
     money: Annotated[
         float | None, typer.Option("--money", min=0.0, help="Most money for work and parts.")
     ] = None,
