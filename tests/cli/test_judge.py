@@ -13,9 +13,9 @@ import pytest
 
 from loomwright.bootstrap import jobs
 from loomwright.cli.show_judge import GRADES, show_judge
-from loomwright.cli.words import SAFETY
 from loomwright.loom import Job
 from loomwright.services.judge import judge
+from loomwright.services.words import SAFETY
 
 Run = Callable[..., Any]
 DEMO = "examples/tarn-2300"

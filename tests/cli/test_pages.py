@@ -12,13 +12,13 @@ import pytest
 from loomwright.bootstrap import jobs
 from loomwright.circuit.paths import Piece
 from loomwright.cli import glance, show_next, show_separations, show_suspects, show_trace
-from loomwright.cli.labels import Labels
-from loomwright.cli.words import SAFETY
 from loomwright.diagnosis.harm import RULES
 from loomwright.diagnosis.posterior import CLAIM
 from loomwright.loom import Job, Point
+from loomwright.services.labels import Labels
 from loomwright.services.suspects import NextReading, SuspectsReport, suspects
 from loomwright.services.trace import Trace, trace
+from loomwright.services.words import SAFETY
 
 Run = Callable[..., Any]
 DEMO = "examples/tarn-2300"

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from loomwright.cli.labels import Labels
 from loomwright.cli.page import folded
-from loomwright.cli.words import CURES, band, fault, listed, sure
+from loomwright.services.labels import Labels
 from loomwright.services.suspects import NextReading, Suspect, SuspectsReport
+from loomwright.services.words import CURES, band, fault, listed, sure
 
 if TYPE_CHECKING:
     from rich.panel import Panel

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from loomwright.cli.page import Page
 from loomwright.cli.show_next import numbered
-from loomwright.cli.words import SAFETY
 from loomwright.services.certify import CertifyReport
+from loomwright.services.words import SAFETY
 
 
 def show_certify(report: CertifyReport) -> None:

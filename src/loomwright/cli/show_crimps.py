@@ -5,8 +5,8 @@ from __future__ import annotations
 from itertools import groupby
 
 from loomwright.cli.page import Page, table
-from loomwright.cli.words import SAFETY, listed, sure
 from loomwright.services.crimps import CrimpsReport, Ledger, SetUp
+from loomwright.services.words import SAFETY, listed, sure
 
 
 def show_crimps(report: CrimpsReport) -> None:

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 
 from loomwright.cli.failures import counted
 from loomwright.cli.page import Page, table
-from loomwright.cli.words import SAFETY, VERDICTS, band, degrees, listed, state_words
 from loomwright.loom import RESTING, Job, State
 from loomwright.services.expect import Expectation
 from loomwright.services.numbers import shown
+from loomwright.services.words import SAFETY, VERDICTS, band, degrees, listed, state_words
 
 if TYPE_CHECKING:
     from rich.table import Table

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 from loomwright.cli.failures import counted
 from loomwright.cli.page import Page, table
-from loomwright.cli.words import SAFETY, listed
 from loomwright.loom import Job, Topology
 from loomwright.services.judge import (
     FITS,
@@ -22,6 +21,7 @@ from loomwright.services.judge import (
     JudgeReport,
     PartFit,
 )
+from loomwright.services.words import SAFETY, listed
 
 if TYPE_CHECKING:
     from rich.text import Text

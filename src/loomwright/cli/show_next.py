@@ -6,9 +6,9 @@ import math
 from collections.abc import Iterator
 
 from loomwright.cli.page import Page
-from loomwright.cli.words import band, listed
 from loomwright.services.next_words import Caution
 from loomwright.services.suspects import NextReading, SuspectsReport
+from loomwright.services.words import band, listed
 
 STEP_OF: dict[str, str] = {
     "probing_receptacle": "Measure",

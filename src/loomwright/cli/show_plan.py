@@ -7,11 +7,11 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from loomwright.cli.failures import counted
-from loomwright.cli.labels import Labels
 from loomwright.cli.page import Page, table
-from loomwright.cli.words import SAFETY, listed, sure
 from loomwright.loom import Job
+from loomwright.services.labels import Labels
 from loomwright.services.plan import CURE_WORDS, Offered, PlanReport, Step
+from loomwright.services.words import SAFETY, listed, sure
 
 if TYPE_CHECKING:
     from rich.table import Table

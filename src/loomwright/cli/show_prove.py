@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 
 from loomwright.cli.failures import counted
 from loomwright.cli.page import Page, table
-from loomwright.cli.words import SAFETY, band, degrees, listed
 from loomwright.loom import State
 from loomwright.services.expect import Expectation
 from loomwright.services.numbers import shown
 from loomwright.services.prove import IN_ORDER, Proof, ProveReport
 from loomwright.services.prove import counted as verdicts_of
+from loomwright.services.words import SAFETY, band, degrees, listed
 
 if TYPE_CHECKING:
     from rich.table import Table

@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from loomwright.cli.labels import Labels
 from loomwright.cli.page import Page, table
-from loomwright.cli.words import SAFETY, degrees, signed, tenth
 from loomwright.loom import Job
+from loomwright.services.labels import Labels
 from loomwright.services.sees import Believed, InjectorSeen, SeesReport, SensorSeen
+from loomwright.services.words import SAFETY, degrees, signed, tenth
 
 if TYPE_CHECKING:
     from rich.table import Table

@@ -6,9 +6,9 @@ import math
 from collections.abc import Iterator
 from typing import Protocol
 
-from loomwright.cli.words import listed
 from loomwright.services.numbers import shown
 from loomwright.services.separate import Separated
+from loomwright.services.words import listed
 
 FITS = 0.05
 """A fit worse than one in twenty of right explanations would give is called no fit."""

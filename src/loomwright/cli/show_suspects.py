@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from loomwright.cli.failures import counted
 from loomwright.cli.glance import doubt, glance
-from loomwright.cli.labels import Labels
 from loomwright.cli.page import Page
 from loomwright.cli.show_next import show_next
 from loomwright.cli.show_separations import separation
-from loomwright.cli.words import BETWEEN, SAFETY, band, fault, listed, sure
 from loomwright.loom import Job
+from loomwright.services.labels import Labels
 from loomwright.services.suspects import Suspect, SuspectsReport
+from loomwright.services.words import BETWEEN, SAFETY, band, fault, listed, sure
 
 COLUMN = 12
 """Where the text of a suspect begins."""

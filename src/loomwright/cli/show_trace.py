@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 
 import attrs
 
-from loomwright.cli.labels import Labels
 from loomwright.cli.page import Page, table
-from loomwright.cli.words import state_words
 from loomwright.loom import Job
+from loomwright.services.labels import Labels
 from loomwright.services.numbers import shown
 from loomwright.services.trace import Trace
+from loomwright.services.words import state_words
 
 if TYPE_CHECKING:
     from rich.table import Table

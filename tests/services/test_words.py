@@ -7,8 +7,8 @@ import typing
 
 import pytest
 
-from loomwright.cli import words
 from loomwright.cli.page import folded
+from loomwright.services import words
 from loomwright.services.expect import Expectation
 from loomwright.standards import all_fault_rates
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from loomwright.cli.words import BETWEEN, listed
 from loomwright.loom import Job, Point, Topology
+from loomwright.services.words import BETWEEN, listed
 
 
 class Labels:
