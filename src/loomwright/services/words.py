@@ -109,6 +109,11 @@ def listed(words: list[str], last: str = "and") -> str:
     return f"{', '.join(words[:-1])} {last} {words[-1]}"
 
 
+def sentence(text: str) -> str:
+    """The same with a capital first, for a line that stands by itself."""
+    return text[:1].upper() + text[1:]
+
+
 def _tidy(number: float) -> str:
     text = f"{number:.1f}".removesuffix(".0")
     return "0" if text == "-0" else text.replace("-", "−")
