@@ -97,7 +97,7 @@ def show(rows: Sequence[Row], *, judge: bool) -> None:
     heads = scoring.BREAKDOWN_HEADS
     report.table("By kind and size", heads, scoring.breakdown(rows, scoring.group_of))
     report.table("By loom", heads, scoring.breakdown(faulty, lambda row: f"{row.wires} wires"))
-    steps = [step for row in faulty for step in row.steps]
+    steps = [step for row in mixed for step in row.steps]
     report.table(
         "Confidence in the top place after each reading",
         ("confidence", "readings", "mean", "right"),

@@ -109,8 +109,9 @@ def verdicts(rows: Sequence[Row], sound: Sequence[Row], *, judge: bool) -> list[
         _share("claims that are right, sound looms included", claims, 0.98),
         report.share("sound looms without false alarm", quiet, len(healthy), 0.98),
     ]
-    every = [step for row in faulty for step in row.steps]
-    last = [row.steps[-1] for row in faulty if row.steps]
+    # Of all jobs of the mix: without the sound ones more confidence than is due would look right.
+    every = [step for row in rows for step in row.steps]
+    last = [row.steps[-1] for row in rows if row.steps]
     if every:
         found.append(
             report.at_most("calibration error, every reading", calibration_error(every), 0.03)

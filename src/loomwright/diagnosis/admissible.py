@@ -12,6 +12,7 @@ from functools import cached_property
 
 import attrs
 
+from loomwright.diagnosis.freeing import Freed
 from loomwright.diagnosis.harm import control_plugs
 from loomwright.diagnosis.model import Model, Probe, Setting
 from loomwright.loom import CASE_PIN, TEMPERATURE_KEYS, Point, State
@@ -190,16 +191,21 @@ class Admissible:
             if int(island[node]) in through
         }
 
-    def candidates(self, now: Situation, plugs: Iterable[str]) -> list[Candidate]:
+    def candidates(
+        self, now: Situation, plugs: Iterable[str], freed: Iterable[Freed] = ()
+    ) -> list[Candidate]:
         """Readings from here; beyond the control plug only at the given plugs.
 
         Parameters
         ----------
         now : where things stand
         plugs : plugs worth probing or opening, most suspect first
+        freed : nets worth standing alone
         """
         near = [plug for plug in plugs if plug not in self.control]
-        probes = (*self._dead(now, near), *self._opened(now, near), *self._live(now, near))
+        probes = [*self._dead(now, near), *self._opened(now, near), *self._live(now, near)]
+        for each in freed:
+            probes += self._freed(now, each)
         known: dict[Setting, _Reaching] = {}
         return [self.candidate(probe, now, known) for probe in dict.fromkeys(probes)]
 
@@ -298,6 +304,18 @@ class Admissible:
             if Point(device, CASE_PIN) in self.model.network.node_of:
                 yield from self._to_rails(pins, setting, now)
 
+    def _freed(self, now: Situation, freed: Freed) -> Iterator[Probe]:
+        """Ohms between nets that stand alone and to the rails; volts on them with the key on."""
+        dead = self._dead_setting(now, freed.plugs)
+        points = list(freed.points)
+        yield from self._to_rails(points, dead, now)
+        yield from self._across(points, dead, now)
+        if self.supply_point is None or self.earth_point is None:
+            return
+        live = Setting.of(self._live_state(now), (*self.control, *freed.plugs))
+        for point in points:
+            yield Probe("volt", point, self.earth_point, live, now.meter)
+
     def _states_of(self, device: str) -> list[tuple[str, Value]]:
         """Settings that open or close a contact of one device."""
         return [
@@ -325,7 +343,7 @@ class Admissible:
         """Volts with the key on, control plug off; and back-probed with it on."""
         if self.supply_point is None or self.earth_point is None:
             return
-        state = now.state.changed(**{**dict(self._rest(now)), "key": "on"})
+        state = self._live_state(now)
         control = [point for plug in self.control for point in self.wired[plug]]
         off, on = Setting.of(state, self.control), Setting.of(state, ())
         for setting in (off, on):
@@ -335,6 +353,9 @@ class Admissible:
                 for point in self.wired[plug]:
                     yield Probe("volt", point, self.earth_point, setting, now.meter)
                     yield Probe("volt", self.supply_point, point, setting, now.meter)
+
+    def _live_state(self, now: Situation) -> State:
+        return now.state.changed(**{**dict(self._rest(now)), "key": "on"})
 
     def _among(self, points: list[Point], setting: Setting, now: Situation) -> Iterator[Probe]:
         yield from self._to_rails(points, setting, now)

@@ -11,6 +11,7 @@ from loomwright import standards
 from loomwright.circuit.configuration import Floats
 from loomwright.circuit.solver import Ints
 from loomwright.diagnosis.admissible import Admissible, Candidate, Situation
+from loomwright.diagnosis.freeing import freed
 from loomwright.diagnosis.gain import (
     Outcomes,
     Sample,
@@ -114,7 +115,8 @@ class Advisor:
         unknown = label_bits(sample)
         groups: dict[tuple[Setting, str], list[Candidate]] = defaultdict(list)
         short = self._short_is_likely(sample, now)
-        for candidate in self.admissible.candidates(now, self.near_plugs(posterior)):
+        alone = freed(model, posterior.fault, self.admissible.control)
+        for candidate in self.admissible.candidates(now, self.near_plugs(posterior), alone):
             if short and candidate.probe.setting.as_state.powered:
                 continue
             groups[(candidate.probe.setting, candidate.probe.quantity)].append(candidate)
