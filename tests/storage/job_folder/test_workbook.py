@@ -7,7 +7,9 @@ import time
 import zipfile
 from collections.abc import Callable
 from pathlib import Path
+from xml.etree import ElementTree
 
+import lxml.etree
 import openpyxl
 import pytest
 from openpyxl.workbook import Workbook
@@ -303,3 +305,9 @@ def test_the_library_has_no_exceptions_we_have_not_looked_at() -> None:
     }
     assert own == known
     assert {each.__name__ for each in workbook.library_failures()} >= known
+
+
+def test_what_either_xml_parser_raises_is_a_failure_of_the_library() -> None:
+    for parser in (lxml.etree, ElementTree):
+        with pytest.raises(workbook.library_failures()):
+            parser.fromstring(b"<sheet><row></sheet>")

@@ -15,7 +15,6 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
-from xml.etree.ElementTree import ParseError
 from xml.parsers import expat
 
 from loomwright.loom import InputProblems, Problem, Sheet, Where
@@ -31,10 +30,14 @@ if TYPE_CHECKING:
 
 SLIPS = (
     AttributeError, EOFError, IndexError, KeyError, NotImplementedError, OSError, OverflowError,
-    ParseError, RecursionError, TypeError, ValueError, expat.ExpatError, struct.error,
+    RecursionError, SyntaxError, TypeError, ValueError, expat.ExpatError, struct.error,
     zipfile.BadZipFile, zlib.error,
 )  # fmt: skip
-"""What openpyxl's parsers let through, beside its own exceptions, on damaged workbooks."""
+"""What openpyxl's parsers let through, beside its own exceptions, on damaged workbooks.
+
+A SyntaxError is what both of its XML parsers raise: lxml, where that is installed, and the
+standard library's.
+"""
 
 
 def library_failures() -> tuple[type[Exception], ...]:
