@@ -1,9 +1,10 @@
 """How long a person waits: "given these readings, which next?", model build, and the commands.
 
-Each size is measured in a process of its own, so that its peak memory is its own. A decision is
-one new reading taken in, the posterior with pairs, and the next suggestions; simulated jobs supply
-the readings. From bare readings means that the whole list is taken in anew on a built model, as a
-command does that reads a job folder.
+Each size is measured in a process of its own, so that its peak memory is its own. The make-believe
+workshop that draws the faults and answers the readings stands for the loom and its owner: it works
+in another process, and its memory is told apart. A decision is one new reading taken in, the
+posterior with pairs, and the next suggestions. From bare readings means that the whole list is
+taken in anew on a built model, as a command does that reads a job folder.
 """
 
 from __future__ import annotations
@@ -18,6 +19,8 @@ import resource
 import subprocess
 import sys
 import time
+from multiprocessing import get_context
+from multiprocessing.connection import Connection
 from pathlib import Path
 
 import attrs
@@ -28,7 +31,7 @@ from loomwright.diagnosis.model import Model, Probe
 from loomwright.diagnosis.weighing import Diagnosis
 from policies import Advised
 from reference.looms import make_job
-from reference.workshop import Bench, Drawer, Mix
+from reference.workshop import Bench, Drawer, Mix, Request
 from simulated_jobs import request
 
 SIZES = (60, 120, 250, 500)
@@ -44,7 +47,10 @@ LIMIT_MB = 4000
 
 @attrs.frozen
 class Measured:
-    """One size: seconds of each kind of wait, processor time of decisions, peak memory."""
+    """One size: seconds of each kind of wait, processor time of decisions, peak memory.
+
+    That of the make-believe workshop stands beside it.
+    """
 
     wires: int
     build_s: float
@@ -54,7 +60,55 @@ class Measured:
     anew_s: list[float]
     peak_mb: float
     start_mb: float
+    workshop_mb: float = 0.0
     ran_out: str = ""
+
+
+class Workshop:
+    """The make-believe workshop in a process of its own.
+
+    Parameters
+    ----------
+    wires, seed : of the loom
+    """
+
+    def __init__(self, wires: int, seed: int) -> None:
+        context = get_context("spawn")
+        self.pipe, there = context.Pipe()
+        self.process = context.Process(target=_at_work, args=(there, wires, seed), daemon=True)
+        self.process.start()
+        there.close()
+
+    def begin(self, number: int) -> None:
+        """Draw the faults of the next job."""
+        self.pipe.send(number)
+        self.pipe.recv()
+
+    def answer(self, asked: Request) -> float:
+        """What the meter shows [ohm or V]."""
+        self.pipe.send(asked)
+        return float(self.pipe.recv())
+
+    def close(self) -> float:
+        """Send it home; its peak memory [MB]."""
+        self.pipe.send(None)
+        peak = float(self.pipe.recv())
+        self.process.join()
+        return peak
+
+
+def _at_work(pipe: Connection, wires: int, seed: int) -> None:
+    job = make_job(wires, seed)
+    drawer, rng = Drawer(job), np.random.default_rng([wires, seed, 17])
+    mix = Mix(sound=0.0, single=0.5, double=0.5)
+    bench = None
+    while (asked := pipe.recv()) is not None:
+        if isinstance(asked, Request) and bench is not None:
+            pipe.send(bench.answer(asked))
+        else:
+            bench = Bench(job, drawer.draw(rng, mix).faults, seed=asked)
+            pipe.send(0.0)
+    pipe.send(peak_mb())
 
 
 class Measurement:
@@ -67,8 +121,7 @@ class Measurement:
 
     def __init__(self, wires: int, seed: int) -> None:
         self.job = make_job(wires, seed)
-        self.drawer = Drawer(self.job)
-        self.rng = np.random.default_rng([wires, seed, 17])
+        self.workshop = Workshop(wires, seed)
         start = peak_mb()
         began = time.perf_counter()
         self.model = Model(self.job)
@@ -86,7 +139,10 @@ class Measurement:
                 self.one_job(number, readings)
         except MemoryError as shortage:
             ran_out = f"{type(shortage).__name__}: {shortage}"
-        return attrs.evolve(self.found, peak_mb=peak_mb(), ran_out=ran_out)
+        peak = peak_mb()
+        return attrs.evolve(
+            self.found, peak_mb=peak, workshop_mb=self.workshop.close(), ran_out=ran_out
+        )
 
     def first(self) -> None:
         diagnosis = Diagnosis(self.model)
@@ -95,15 +151,24 @@ class Measurement:
         self.found = attrs.evolve(self.found, first_s=time.perf_counter() - began)
 
     def one_job(self, number: int, readings: int) -> None:
-        """Take readings until a claim; then take the whole list in anew."""
-        mix = Mix(sound=0.0, single=0.5, double=0.5)
-        bench = Bench(self.job, self.drawer.draw(self.rng, mix).faults, seed=number)
+        """Take readings until a claim; then, with all else forgotten, take the list in anew."""
+        taken = self.decided(number, readings)
+        began = time.perf_counter()
+        again = Diagnosis(self.model)
+        for probe, value in taken:
+            again.add(probe, value)
+        Advised(again, number).next(again.posterior())
+        self.found.anew_s.append(time.perf_counter() - began)
+
+    def decided(self, number: int, readings: int) -> list[tuple[Probe, float]]:
+        """The readings of one job, each decision timed."""
+        self.workshop.begin(number)
         diagnosis = Diagnosis(self.model)
         policy = Advised(diagnosis, number)
         chosen = policy.next(diagnosis.posterior())
         taken: list[tuple[Probe, float]] = []
         while chosen is not None and len(taken) < readings:
-            value = bench.answer(request(chosen.probe))
+            value = self.workshop.answer(request(chosen.probe))
             taken.append((chosen.probe, value))
             began, busy = time.perf_counter(), time.process_time()
             diagnosis.add(chosen.probe, value)
@@ -113,12 +178,7 @@ class Measurement:
             self.found.busy_s.append(time.process_time() - busy)
             if posterior.claimed is not None:
                 break
-        began = time.perf_counter()
-        again = Diagnosis(self.model)
-        for probe, value in taken:
-            again.add(probe, value)
-        Advised(again, number).next(again.posterior())
-        self.found.anew_s.append(time.perf_counter() - began)
+        return taken
 
 
 def measured_here(wires: int, jobs: int, readings: int, seed: int) -> Measured:
@@ -163,6 +223,7 @@ def verdicts(size: Measured) -> list[report.Figure]:
         found.append(_at_most("  from bare readings, worst", max(size.anew_s), None))
     limit = MEMORY_MB.get(wires)
     found.append(_at_most("  peak memory", size.peak_mb, limit, " MB"))
+    found.append(_at_most("  make-believe workshop, not in it", size.workshop_mb, None, " MB"))
     if size.ran_out:
         text = f"ran out at {LIMIT_MB} MB after {len(waits)} decisions"
         target = "stays within" if limit is None else f"at most {limit:g} MB"

@@ -5,8 +5,8 @@ tree path from the island's root to node n as ±1 on its edges, and B the fundam
 
     S = (B R Bᵀ)⁻¹      K = Bᵀ S B      C = P - P R K      Z = P R Cᵀ
 
-Source: Strang, *Introduction to Applied Mathematics*, 1986, sect. 2.4. Every table is worked out
-when it is first asked for: who wants only the loops does not pay for Z.
+Source: Strang, *Introduction to Applied Mathematics*, 1986, sect. 2.4. Every table but Z
+is kept once it was asked for: who wants only the loops does not pay for C.
 """
 
 from __future__ import annotations
@@ -197,9 +197,12 @@ class Island:
         loops = self.loops.astype(np.float64)
         return path - ((path * self.ohm) @ loops.T) @ (self.inner @ loops)
 
-    @cached_property
+    @property
     def z(self) -> Floats:
-        """Z: transfer resistance of node pairs against the root [ohm], shape (nodes, nodes)."""
+        """Z: transfer resistance of node pairs against the root [ohm], shape (nodes, nodes).
+
+        Not kept, for `solver` has it in a table of its own.
+        """
         path = self.path.astype(np.float64)
         z = (path * self.ohm) @ self.c.T
         return z if self.bare else (z + z.T) / 2

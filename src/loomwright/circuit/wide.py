@@ -23,7 +23,7 @@ from numpy.typing import NDArray
 from loomwright.circuit.configuration import Floats
 from loomwright.circuit.islands import Ints, Island
 
-_AT_ONCE = 1_000_000  # numbers of a factor gathered at a time
+_AT_ONCE = 250_000  # numbers of a factor gathered at a time
 _FEW = 16  # rows that are not worth a search for repeats
 
 

@@ -52,9 +52,7 @@ def freed(model: Model, fault: Floats, control: tuple[str, ...]) -> tuple[Freed,
     ]
     on_net = _cavities(model)
     nets = {int(n): [net for net in _nets(model, int(n)) if net in on_net] for n in leading}
-    points = tuple(
-        dict.fromkeys(on_net[net][0] for number in leading for net in nets[int(number)])
-    )
+    points = tuple(dict.fromkeys(on_net[net][0] for number in leading for net in nets[int(number)]))
     found: dict[tuple[str, ...], Freed] = {}
     for number in leading:
         plugs = {

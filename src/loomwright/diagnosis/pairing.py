@@ -16,7 +16,6 @@ from numpy.typing import NDArray
 from loomwright.circuit.configuration import Floats
 from loomwright.circuit.solver import Ints
 from loomwright.diagnosis.model import Model
-from loomwright.diagnosis.prediction import Prediction
 from loomwright.diagnosis.taken import Taken
 
 Mask = NDArray[np.bool_]
@@ -43,15 +42,14 @@ class Pairing:
         joined: Mask = np.logical_or.reduce(self.acting)
         return joined
 
-    def bounds(self, terms: Floats) -> Floats:
+    def bounds(self, sound: Floats, best: Floats) -> Floats:
         """Upper bound on the log-likelihood of each pair, shape (first, second).
 
         Parameters
         ----------
-        terms : log-likelihood of each single hypothesis by each reading, shape (singles, readings)
+        sound : log-likelihood of the sound loom by each reading, shape (readings,)
+        best : what the best cell of each fault adds to it, shape (readings, faults)
         """
-        sound = terms[0]
-        best = _best_terms(self.model, terms - sound[None, :])  # (readings, faults)
         seen = np.stack([each.seen for each in self.taken])
         one, two = seen[:, self.first], seen[:, self.second]
         gain1 = np.where(one, best[:, self.first], 0.0)
@@ -89,14 +87,6 @@ def _ends(model: Model, taken: Taken) -> tuple[Ints, Ints]:
     )
 
 
-def typical_variance(predicted: Prediction) -> float:
-    """Variance of a reading in range: the sound loom's where it is, else the usual one."""
-    row = predicted.rows(~predicted.over)
-    if not predicted.over[0]:
-        return float(predicted.variance[0])
-    return float(np.median(row.variance)) if len(row.z) else 1e-3
-
-
 def _acting(model: Model, taken: Taken, first: Ints, second: Ints) -> Mask:
     """Whether two faults could act on one reading together, shape (first, second)."""
     solved, tests = taken.predictor.solved, taken.predictor.bench.tests
@@ -120,8 +110,14 @@ def _acting(model: Model, taken: Taken, first: Ints, second: Ints) -> Mask:
     return acting
 
 
-def _best_terms(model: Model, excess: Floats) -> Floats:
-    """Per reading and fault the largest gain over the sound loom in any cell."""
+def best_gains(model: Model, terms: Floats) -> Floats:
+    """Per reading and fault the largest gain over the sound loom in any cell.
+
+    Parameters
+    ----------
+    terms : log-likelihood of each single hypothesis by each reading, shape (singles, readings)
+    """
+    excess = terms - terms[0]
     order = np.argsort(model.singles.fault1[1:], kind="stable") + 1
     starts = np.searchsorted(model.singles.fault1[order], np.arange(len(model.faults)))
     return np.maximum.reduceat(excess[order], starts, axis=0).T
@@ -136,7 +132,7 @@ def _peak(taken: Taken) -> float:
     """The best any explanation can do for one reading."""
     if taken.observed.over:
         return 0.0
-    return float(-0.5 * np.log(2 * np.pi * typical_variance(taken.predicted) * 0.25))
+    return float(-0.5 * np.log(2 * np.pi * taken.typical * 0.25))
 
 
 def log_pair_prior(model: Model, first: Ints, second: Ints) -> Floats:

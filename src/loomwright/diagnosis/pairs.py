@@ -8,7 +8,7 @@ of the best explanation are solved in full.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 import attrs
 import numpy as np
@@ -20,10 +20,10 @@ from loomwright.diagnosis.model import NONE, Hypotheses, Model
 from loomwright.diagnosis.pairing import (
     Mask,
     Pairing,
+    best_gains,
     log_pair_prior,
     same_edge,
     strange,
-    typical_variance,
     within_reach,
 )
 from loomwright.diagnosis.prediction import Prediction
@@ -34,13 +34,15 @@ MOST_PAIRS = 300
 MOST_CELLS = 900
 _CELLS_EACH = 8
 _LEADERS = 8
-_AT_ONCE, _MOST_AT_ONCE = 10_000, 1_000_000  # cells; pairs
+_AT_ONCE, _ROW_PAIRS, _BLOCK_PAIRS = 10_000, 250_000, 1_000_000  # cells; pairs; pairs
 _TRIED = (0.1, 0.37, 0.63, 0.9)  # places in the range of a second magnitude
 
 
 @attrs.frozen(eq=False)
 class Companion:
     """Hidden faults that the readings could show beside a seen one.
+
+    Its table is multiplied in parts: a product turns it into numbers of eight bytes.
 
     Attributes
     ----------
@@ -57,13 +59,15 @@ class Companion:
     def weight_beside(self, weight: Floats) -> Floats:
         """Per seen fault the weight of its companions, shape (faults,)."""
         found = np.zeros(self.faults)
-        found[self.first] = self.beside @ weight[self.second]
+        for part in _slices(len(self.first), len(self.second), _ROW_PAIRS):
+            found[self.first[part]] = self.beside[part] @ weight[self.second]
         return found
 
     def mass_beside(self, mass: Floats) -> Floats:
         """Per hidden fault the mass of the seen ones it is a companion of, shape (faults,)."""
         found = np.zeros(self.faults)
-        found[self.second] = mass[self.first] @ self.beside
+        for part in _slices(len(self.first), len(self.second), _ROW_PAIRS):
+            found[self.second] += mass[self.first[part]] @ self.beside[part]
         return found
 
 
@@ -102,116 +106,153 @@ def screen(
         none = Companion(len(seen), first[:0], first[:0], np.zeros((0, 0), bool))
         return Screened(_no_hypotheses(), none, -np.inf)
     second = np.flatnonzero((seen | within_reach(model, taken, first)) & ~model.is_swap)
-    pairing = Pairing(model, taken, first, second)
     terms = np.column_stack([each.alone for each in taken])
-    height = max(1, _MOST_AT_ONCE // max(len(second), 1))
+    pairs = _Pairs(model, taken, first, second, seen=seen, terms=terms)
     blocks = [
-        _bounded(model, taken, first[start : start + height], second,
-                 seen=seen, terms=terms, least=best - REACH)
-        for start in range(0, len(first), height)
-    ]  # fmt: skip
-    chance = np.concatenate([block.chance for block in blocks])
-    together = np.concatenate([block.together for block in blocks])
-    rows = np.concatenate([n * height + block.rows for n, block in enumerate(blocks)])
-    columns = np.concatenate([block.columns for block in blocks])
-    bound = np.concatenate([block.bound for block in blocks])
-    kept = _largest(bound, MOST_PAIRS)
-    rows, columns = rows[kept], columns[kept]
+        pairs.bounded(block, best - REACH).largest()
+        for block in _slices(len(first), len(second), _BLOCK_PAIRS)
+    ]
+    found = _Bounded.joined(blocks).largest()
+    rows, columns = found.rows, found.columns
     if len(rows) == MOST_PAIRS:
         # Too many in reach of the bound: those beside the best single faults by their own merit.
-        more = _beside_the_best(pairing, terms, chance, slips)
+        more = pairs.beside_the_best(found, slips)
         joined = np.unique(np.stack([[*rows, *more[0]], [*columns, *more[1]]]), axis=1)
         rows, columns = joined[0], joined[1]
     one, two = first[rows], second[columns]
     shown = _shown(model, taken, first=one, second=two, terms=terms, seen=seen)
-    beside = together & ~seen[second][None, :]
-    beside[rows[~shown], columns[~shown]] = False
+    pairs.part(rows[~shown], columns[~shown])
     cells = _cells(model, taken, first=one[shown], second=two[shown], terms=terms)
-    log_lost = float(np.logaddexp.reduce([block.log_lost for block in blocks]))
-    companion = Companion(len(seen), first, second, beside)
-    return Screened(_heavy(taken, cells, slips, best), companion, log_lost)
+    companion = Companion(len(seen), first, second[pairs.hidden], pairs.beside)
+    return Screened(_heavy(taken, cells, slips, best), companion, found.log_lost)
 
 
 @attrs.frozen(eq=False)
 class _Bounded:
-    """Some of the seen faults against all others.
+    """What is kept of some pairs, of which there may be ten million.
 
     Attributes
     ----------
-    chance : pairs that the bound leaves in reach, shape (first, second)
-    together : whether the two act together, shape (first, second)
-    rows, columns, bound : the pairs in reach with the largest bounds, and these
+    rows, columns, bound : pairs in reach of the best explanation, and their bounds
+    led_rows, led_columns : those of the pairs in reach that have a leader
     log_lost : log of the sum of all other bounds
     """
 
-    chance: Mask
-    together: Mask
     rows: Ints
     columns: Ints
     bound: Floats
+    led_rows: Ints
+    led_columns: Ints
     log_lost: float
 
+    @classmethod
+    def joined(cls, parts: Sequence[_Bounded]) -> _Bounded:
+        """Several end to end."""
+        return cls(
+            rows=np.concatenate([part.rows for part in parts]),
+            columns=np.concatenate([part.columns for part in parts]),
+            bound=np.concatenate([part.bound for part in parts]),
+            led_rows=np.concatenate([part.led_rows for part in parts]),
+            led_columns=np.concatenate([part.led_columns for part in parts]),
+            log_lost=float(np.logaddexp.reduce([part.log_lost for part in parts])),
+        )
 
-def _bounded(
-    model: Model,
-    taken: Sequence[Taken],
-    first: Ints,
-    second: Ints,
-    *,
-    seen: Mask,
-    terms: Floats,
-    least: float,
-) -> _Bounded:
-    """Bound some pairs; in blocks, since a large loom has ten million of them."""
-    pairing = Pairing(model, taken, first, second)
-    bound = pairing.bounds(terms) + log_pair_prior(model, first, second)
-    hidden = ~seen[second]
-    eligible = np.where(hidden[None, :], pairing.together, second[None, :] > first[:, None])
-    eligible &= ~same_edge(model, first, second)
-    chance = eligible & (bound > least)
-    lost = bound[eligible & ~chance]
-    log_lost = float(np.logaddexp.reduce(lost)) if len(lost) else -np.inf
-    rows, columns = np.nonzero(chance)
-    kept = _largest(bound[rows, columns], MOST_PAIRS)
-    rows, columns = rows[kept], columns[kept]
-    return _Bounded(chance, pairing.together, rows, columns, bound[rows, columns], log_lost)
+    def largest(self) -> _Bounded:
+        """Only the pairs with the largest bounds."""
+        if len(self.bound) <= MOST_PAIRS:
+            return self
+        kept = np.argpartition(-self.bound, MOST_PAIRS - 1)[:MOST_PAIRS]
+        return attrs.evolve(
+            self, rows=self.rows[kept], columns=self.columns[kept], bound=self.bound[kept]
+        )
 
 
-def _largest(values: Floats, most: int) -> Ints:
-    """Places of the largest values, at most so many."""
-    if len(values) <= most:
-        return np.arange(len(values))
-    return np.asarray(np.argpartition(-values, most - 1)[:most])
+class _Pairs:
+    """Seen faults against others, bounded some rows at a time.
 
+    Parameters
+    ----------
+    first, second : numbers of the seen faults and of those that could act with them
+    terms : log-likelihood of each single hypothesis by each reading, shape (singles, readings)
 
-def _beside_the_best(
-    pairing: Pairing, terms: Floats, chance: Mask, slips: Slips
-) -> tuple[Ints, Ints]:
-    """Pairs of a single fault that fits well, at its best cell, with any other, by what they fit.
-
-    Returns
-    -------
-    rows and columns of `chance`
+    Attributes
+    ----------
+    hidden : places in `second` of the faults that no reading shows on their own
+    beside : whether these act together with a seen one, shape (first, hidden); false until bounded
     """
-    model, singles = pairing.model, pairing.model.singles
-    best_cell = _best_cells(model, terms)
-    merit = terms.sum(axis=1)[best_cell[pairing.first]]
-    leaders = np.argsort(-merit, kind="stable")[:_LEADERS]
-    wanted = np.zeros_like(chance)
-    wanted[leaders] = True
-    seen_twice = np.isin(pairing.second, pairing.first[leaders])
-    wanted[:, seen_twice] = True
-    rows, columns = np.nonzero(wanted & chance)
-    leads = np.isin(rows, leaders)
-    lead = np.where(leads, pairing.first[rows], pairing.second[columns])
-    other = np.where(leads, pairing.second[columns], pairing.first[rows])
-    size = np.concatenate([singles.magnitude1[model.cell_at(other, at)] for at in _TRIED])
-    lead, other = np.tile(lead, len(_TRIED)), np.tile(other, len(_TRIED))
-    width = singles.width1[best_cell[other]] * 4.0
-    pair = _paired(model, singles[best_cell[lead]], other, size, width)
-    score = _quick(pairing.taken, pair, slips).reshape(len(_TRIED), -1).max(axis=0)
-    chosen = np.argsort(-score, kind="stable")[:MOST_PAIRS]
-    return rows[chosen], columns[chosen]
+
+    def __init__(
+        self,
+        model: Model,
+        taken: Sequence[Taken],
+        first: Ints,
+        second: Ints,
+        *,
+        seen: Mask,
+        terms: Floats,
+    ) -> None:
+        self.model, self.taken, self.first, self.second = model, taken, first, second
+        self._hides = ~seen[second]
+        self.hidden = np.flatnonzero(self._hides)
+        self.beside = np.zeros((len(first), len(self.hidden)), bool)
+        self._sound, self._gains = terms[0], best_gains(model, terms)
+        self._best_cell = _best_cells(model, terms)
+        # Single faults that fit well: pairs with one of them are tried by their own merit.
+        merit = terms.sum(axis=1)[self._best_cell[first]]
+        leaders = np.argsort(-merit, kind="stable")[:_LEADERS]
+        self._leads = np.isin(np.arange(len(first)), leaders)
+        self._leads_too = np.isin(second, first[leaders])
+
+    def bounded(self, block: slice, least: float) -> _Bounded:
+        """Bound the pairs of some first faults; those below the least are let go."""
+        height = len(self.first[block])
+        return _Bounded.joined([
+            self._rows(slice(block.start + part.start, block.start + part.stop), least)
+            for part in _slices(height, len(self.second), _ROW_PAIRS)
+        ])  # fmt: skip
+
+    def _rows(self, part: slice, least: float) -> _Bounded:
+        model, first, second = self.model, self.first[part], self.second
+        pairing = Pairing(model, self.taken, first, second)
+        self.beside[part] = pairing.together[:, self.hidden]
+        bound = pairing.bounds(self._sound, self._gains)
+        bound += log_pair_prior(model, first, second)
+        chance = np.where(self._hides, pairing.together, second > first[:, None])
+        chance &= ~same_edge(model, first, second)
+        far = chance & (bound <= least)
+        lost = bound[far]
+        chance &= ~far
+        rows, columns = np.nonzero(chance)
+        led = np.nonzero(chance & (self._leads[part, None] | self._leads_too))
+        return _Bounded(
+            part.start + rows, columns, bound[rows, columns], part.start + led[0], led[1],
+            float(np.logaddexp.reduce(lost)) if len(lost) else -np.inf,
+        )  # fmt: skip
+
+    def part(self, rows: Ints, columns: Ints) -> None:
+        """Let it be known that these do not act together after all."""
+        place = np.searchsorted(self.hidden, columns)
+        self.beside[rows, place] = False
+
+    def beside_the_best(self, found: _Bounded, slips: Slips) -> tuple[Ints, Ints]:
+        """Pairs of a leader at its best cell with any other fault, by what they fit.
+
+        Returns
+        -------
+        rows and columns of the pairs
+        """
+        model, singles = self.model, self.model.singles
+        rows, columns = found.led_rows, found.led_columns
+        leads = self._leads[rows]
+        lead = np.where(leads, self.first[rows], self.second[columns])
+        other = np.where(leads, self.second[columns], self.first[rows])
+        size = np.concatenate([singles.magnitude1[model.cell_at(other, at)] for at in _TRIED])
+        lead, other = np.tile(lead, len(_TRIED)), np.tile(other, len(_TRIED))
+        width = singles.width1[self._best_cell[other]] * 4.0
+        pair = _paired(model, singles[self._best_cell[lead]], other, size, width)
+        score = _quick(self.taken, pair, slips).reshape(len(_TRIED), -1).max(axis=0)
+        chosen = np.argsort(-score, kind="stable")[:MOST_PAIRS]
+        return rows[chosen], columns[chosen]
 
 
 def _shown(
@@ -232,7 +273,7 @@ def _shown(
         for each in taken:
             z1, over1 = each.predictor.light(base)
             z2, over2 = each.predictor.light(pair)
-            sigma = np.sqrt(typical_variance(each.predicted))
+            sigma = np.sqrt(each.typical)
             moved = (over1 != over2) | (~over1 & ~over2 & (np.abs(z2 - z1) > SEEN * sigma))
             shown[rows] |= moved
     return shown
@@ -336,10 +377,17 @@ def _quick(taken: Sequence[Taken], cells: Hypotheses, slips: Slips) -> Floats:
         z, over = each.predictor.light(cells)
         # z moves by at most 1 - exp(-change) when a magnitude moves by one in its logarithm.
         change = np.abs(z - each.predicted.z[0])
-        variance = typical_variance(each.predicted) * 2.0 + (half * -np.expm1(-change)) ** 2
+        variance = each.typical * 2.0 + (half * -np.expm1(-change)) ** 2
         quick = Prediction(z, over, variance, np.zeros((len(z), 0), np.float32), (), none, none)
         total += alone(each.observed, quick, slips)
     return total
+
+
+def _slices(count: int, width: int, most: int) -> Iterator[slice]:
+    """Rows of a table in parts of so many entries."""
+    height = max(1, most // max(width, 1))
+    for start in range(0, count, height):
+        yield slice(start, min(start + height, count))
 
 
 def _no_hypotheses() -> Hypotheses:

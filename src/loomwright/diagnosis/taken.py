@@ -24,6 +24,7 @@ class Taken:
     ----------
     probe, observed, predictor : the reading
     predicted : the different things that single faults say of it, the sound loom's first
+    typical : variance in range: the sound loom's where it is, else the usual one of the faults
     row : which of them each cell of each single fault says, shape (singles,)
     alone : log-likelihood by this reading alone, shape (singles,)
     moved : cells that change the reading by more than a trifle, shape (singles,)
@@ -34,6 +35,7 @@ class Taken:
     observed: Observed
     predictor: Predictor
     predicted: Prediction
+    typical: float
     row: NDArray[np.int64]
     alone: Floats
     moved: NDArray[np.bool_]
@@ -57,4 +59,14 @@ class Taken:
         seen = np.zeros(len(model.faults), bool)
         seen[model.singles.fault1[1:][moved[row][1:]]] = True
         lone = alone(observed, predicted, slips)[row]
-        return cls(probe, observed, predictor, predicted, row, lone, moved[row], seen)
+        return cls(
+            probe, observed, predictor, predicted, _typical(predicted),
+            row, lone, moved[row], seen,
+        )  # fmt: skip
+
+
+def _typical(predicted: Prediction) -> float:
+    inside = ~predicted.over
+    if inside[0]:
+        return float(predicted.variance[0])
+    return float(np.median(predicted.variance[inside])) if inside.any() else 1e-3

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from loomwright.circuit.configuration import Floats
+from loomwright.circuit.solver import Ints
 from loomwright.diagnosis.likelihood import Slips, fit, over_range_terms
 from loomwright.diagnosis.model import NONE, Hypotheses, Model, Probe
 from loomwright.diagnosis.pairs import Companion, screen
@@ -28,6 +29,7 @@ _SPLIT = 4
 _NEAR = 16.0  # nats
 _WIDE = 0.2  # in ln(magnitude)
 _MOST_SPLIT = 60
+_AT_ONCE = 2000  # hypotheses
 
 
 @attrs.define(slots=False, eq=False)
@@ -106,6 +108,20 @@ class _Weighing:
         found = fit(self.observed, predicted, self.diagnosis.slips)
         return h.log_prior + found.log_likelihood, h.log_prior[:, None] + found.without
 
+    def fit_singles(self, h: Hypotheses, cells: Ints) -> tuple[Floats, Floats]:
+        """`fit` of some cells of single faults; in parts, since the predictions of all are large.
+
+        Parameters
+        ----------
+        h, cells : the hypotheses and their places among the singles, at least one
+        """
+        parts = []
+        for part in np.array_split(np.arange(len(cells)), -(-len(cells) // _AT_ONCE)):
+            predicted = [each.predicted.rows(each.row[cells[part]]) for each in self.taken]
+            parts.append(self.fit(h[part], predicted))
+        log_weight, without = (np.concatenate(column) for column in zip(*parts, strict=True))
+        return log_weight, without
+
     def weigh_singles(self) -> tuple[Hypotheses, Floats, Floats]:
         """Sound and all seen singles, heavy cells split."""
         fault = self.singles.fault1
@@ -121,8 +137,7 @@ class _Weighing:
         for each in self.taken:
             plain &= ~each.moved[rows]
         telling = np.flatnonzero(~plain)
-        predicted = [each.predicted.rows(each.row[rows[telling]]) for each in self.taken]
-        some, some_without = self.fit(h[telling], predicted)
+        some, some_without = self.fit_singles(h[telling], rows[telling])
         # Cells that leave every reading as it was share the sound loom's likelihood.
         log_weight = h.log_prior + (some[0] - h.log_prior[0])
         without = h.log_prior[:, None] + (some_without[0] - h.log_prior[0])
