@@ -35,7 +35,9 @@ COMMANDS = (
     "draw",
     "judge",
     "plan",
+    "buy",
     "crimps",
+    "print",
 )
 GENERATED = "<!-- made by docs/generate.py: change the code, then run `make docs` -->"
 
@@ -172,6 +174,11 @@ def defaults() -> str:
         "Force in newtons at which a crimp may give way at the earliest, by conductor section. A "
         "section between two rows is held to the larger one.",
         "\n".join(_pull_rows()),
+        "## Sheets of labels",
+        "By their dimensions alone; the first of a paper that is for a use is the one printed.",
+        "\n".join(_sheet_rows()),
+        "## Heat-shrink tubes",
+        "\n".join(_tube_rows()),
         "## Sources",
         "\n".join(f"- `{key}`: {each.citation}" for key, each in standards.sources().items()),
     ]
@@ -256,6 +263,26 @@ def _pull_rows() -> Iterator[str]:
             f"| `{each.standard}` | {each.section_mm2:g} | {awg} | {each.pull_n:g} N "
             f"| {each.standing} | `{each.source.key}` | {each.note} |"
         )
+
+
+def _sheet_rows() -> Iterator[str]:
+    yield "| paper | labels | of | first label from left and top | one to the next | for | note |"
+    yield "|---|---|---|---|---|---|---|"
+    for each in standards.label_sheets():
+        yield (
+            f"| {each.paper} | {each.columns} x {each.rows} "
+            f"| {each.label_width_mm:g} x {each.label_height_mm:g} mm "
+            f"| {each.left_mm:g}, {each.top_mm:g} mm | {each.across_mm:g}, {each.down_mm:g} mm "
+            f"| {', '.join(each.use)} | {each.standing}: {each.note} |"
+        )
+
+
+def _tube_rows() -> Iterator[str]:
+    yield "| bore as supplied | shrunk freely | standing | note |"
+    yield "|---|---|---|---|"
+    for each in standards.shrink_tubes():
+        sizes = f"| {each.supplied_mm:g} mm | {each.recovered_mm:g} mm "
+        yield f"{sizes}| {each.standing} | {each.note} |"
 
 
 def _effect_rows() -> Iterator[str]:

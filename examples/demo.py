@@ -43,6 +43,10 @@ STORY = (
         ("plan", JOB, "--offer", "only what failed"),
     ),
     (
+        "What does that take in parts, who sells them, and what lies in the drawer already?",
+        ("buy", JOB, "--offer", "only what failed"),
+    ),
+    (
         "Next day terminal 1 of the engine sensor's plug is renewed and three readings are taken "
         "again, at other temperatures. Did it help?",
         ("prove", JOB),

@@ -34,6 +34,16 @@ def test_all_draws_every_plug(run: Run, tmp_path: Path) -> None:
     assert {path.name for path in (tmp_path / "new").iterdir()} == wanted
 
 
+def test_life_size_draws_plugs_smaller(run: Run, tmp_path: Path) -> None:
+    wide = []
+    for more in ((), ("--life-size",)):
+        assert run("draw", DEMO, "CU", *more, "--out", str(tmp_path)).code == 0
+        root = ElementTree.parse(tmp_path / "CU.svg").getroot()
+        wide.append(float(root.attrib["width"].removesuffix("mm")))
+        assert ("life size" in "".join(root.itertext())) == bool(more)
+    assert wide[1] < wide[0]
+
+
 @pytest.mark.parametrize(
     ("line", "code", "says"),
     [

@@ -11,10 +11,10 @@ import pytest
 
 from loomwright.bootstrap import jobs
 from loomwright.circuit.paths import Piece
-from loomwright.cli import glance, show_next, show_separations, show_suspects, show_trace
+from loomwright.cli import show_next, show_separations, show_suspects, show_trace
 from loomwright.diagnosis.harm import RULES
-from loomwright.diagnosis.posterior import CLAIM
 from loomwright.loom import Job, Point
+from loomwright.services import finding_words
 from loomwright.services.labels import Labels
 from loomwright.services.suspects import NextReading, SuspectsReport, suspects
 from loomwright.services.trace import Trace, trace
@@ -66,56 +66,52 @@ def test_the_page_has_everything_below_the_glance(seen: Run) -> None:
 
 
 def told(report: SuspectsReport, job: Job, what: Callable[..., Any]) -> str:
-    arguments = (report,) if what is glance.how_sure else (report, Labels(job))
+    arguments = (report,) if what is finding_words.how_sure else (report, Labels(job))
     return " ".join(what(*arguments))
 
 
 def test_nothing_is_claimed_that_may_not_be(report: SuspectsReport, job: Job) -> None:
     unclaimed = attrs.evolve(report, claimed=None)
-    said = told(unclaimed, job, glance.how_sure)
+    said = told(unclaimed, job, finding_words.how_sure)
     assert said.startswith("○ more than 99 %, but one reading alone carries it: confirm it before")
     assert "%: not sure enough to act on, and it rests on R09 alone." in said
-    assert told(unclaimed, job, glance.wrong).startswith("○ perhaps")
-    assert told(unclaimed, job, glance.to_do).startswith("Measure ohms, red ")
+    assert told(unclaimed, job, finding_words.wrong).startswith("○ perhaps")
+    assert told(unclaimed, job, finding_words.to_do).startswith("Measure ohms, red ")
 
 
 def test_one_thing_is_acted_on_at_a_time(report: SuspectsReport, job: Job) -> None:
     likely = attrs.evolve(report.suspects[1], probability=0.98)
     two = attrs.evolve(report, suspects=(report.suspects[0], likely))
-    assert "○ 98 %: put the other right first" in told(two, job, glance.how_sure)
-
-
-def test_a_claim_begins_where_the_diagnosis_says() -> None:
-    assert glance.CLAIMABLE == CLAIM
+    assert "○ 98 %: put the other right first" in told(two, job, finding_words.how_sure)
 
 
 def test_no_reading_is_offered_when_it_is_time_to_stop(report: SuspectsReport, job: Job) -> None:
-    assert "easure" not in told(attrs.evolve(report, stop=True), job, glance.to_do)
+    assert "easure" not in told(attrs.evolve(report, stop=True), job, finding_words.to_do)
     idle = attrs.evolve(report, claimed=None, next_readings=())
-    assert told(idle, job, glance.to_do).startswith("No reading within reach tells more.")
+    assert told(idle, job, finding_words.to_do).startswith("No reading within reach tells more.")
 
 
 def test_a_sound_loom_is_told_with_what_was_looked_at(report: SuspectsReport, job: Job) -> None:
     sound = attrs.evolve(report, claimed=None, sound=0.9, suspects=(), coverage=0.35)
-    assert told(sound, job, glance.wrong) == "Nothing shows in these readings."
-    assert "could have shown 35 %" in told(sound, job, glance.how_sure)
+    assert told(sound, job, finding_words.wrong) == "Nothing shows in these readings."
+    assert "could have shown 35 %" in told(sound, job, finding_words.how_sure)
 
 
 def test_what_is_not_modelled_is_told(report: SuspectsReport, job: Job) -> None:
     strange = attrs.evolve(report, claimed=None, unmodelled=0.9, suspects=())
-    assert told(strange, job, glance.wrong) == "The readings fit no fault that is modelled."
+    assert told(strange, job, finding_words.wrong) == "The readings fit no fault that is modelled."
 
 
 def test_without_readings_nothing_is_known(report: SuspectsReport, job: Job) -> None:
     fresh = attrs.evolve(report, readings_used=0, claimed=None)
-    assert told(fresh, job, glance.wrong).startswith("Not known")
-    assert told(fresh, job, glance.how_sure).startswith("Not at all")
+    assert told(fresh, job, finding_words.wrong).startswith("Not known")
+    assert told(fresh, job, finding_words.how_sure).startswith("Not at all")
 
 
 def test_a_suspect_that_one_reading_carries_is_doubted(report: SuspectsReport) -> None:
     first, second = report.suspects[:2]
-    assert glance.doubt(first) == ""
-    assert glance.doubt(second) == "R09 alone"
+    assert finding_words.doubt(first) == ""
+    assert finding_words.doubt(second) == "R09 alone"
 
 
 def test_ends_of_one_leak_are_not_two_candidates(report: SuspectsReport) -> None:
@@ -327,7 +323,7 @@ def test_plan_sets_offers_side_by_side_and_marks_hold_points(seen: Run) -> None:
         "What would change the choice",
         "■ is a hold point: go on only when it passes.",
         "a control unit on a wrong wire can be killed at once",
-        "Parts are not priced here.",
+        "Parts stand at the least price of a piece",
         SAFETY,
     ):
         assert piece in page, piece

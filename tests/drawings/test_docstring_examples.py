@@ -7,11 +7,13 @@ from types import ModuleType
 
 import pytest
 
-from loomwright.drawings import insulation, svg
+from loomwright.drawings import insulation, svg, views
 from loomwright.services import draw
 
 
-@pytest.mark.parametrize("module", [svg, insulation, draw], ids=lambda module: module.__name__)
+@pytest.mark.parametrize(
+    "module", [svg, insulation, views, draw], ids=lambda module: module.__name__
+)
 def test_the_examples_run(module: ModuleType) -> None:
     found = doctest.testmod(module)
     assert found.attempted > 0

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from itertools import pairwise
 from pathlib import Path
 from xml.etree import ElementTree
@@ -10,13 +9,19 @@ from xml.etree import ElementTree
 import attrs
 import pytest
 
-from loomwright.drawings.face import LATCH, enlargement, face_svg
+from loomwright.drawings.cavity import LEAST_MM
+from loomwright.drawings.face import (
+    NO_LATCH_OR_KEY,
+    NOT_TO_SCALE,
+    enlargement,
+    face_svg,
+    face_width_mm,
+)
 from loomwright.drawings.views import MATING, SEEN, WIRE
 from loomwright.loom import Face, Job, Plug, Wire
 from loomwright.services.draw import PlugSheet, plug_sheet, plug_sheets
 from loomwright.storage.job_folder import JobFolder
 from sample.drawn import loom
-from sample.stored_drawings import STORED, faces
 
 DEMO = JobFolder().read(Path(__file__).parents[2] / "examples" / "tarn-2300")
 SHEETS = plug_sheets(DEMO)
@@ -71,10 +76,12 @@ def test_the_views_are_mirror_images_to_scale(sheet: PlugSheet) -> None:
     assert {name: y for name, (_, y) in both[0].items()} == {
         name: y for name, (_, y) in both[1].items()
     }
-    scale = float(re.search(r"Scale ([\d.]+) : 1", " ".join(words(root)))[1])  # type: ignore[index]
+    wanted = enlargement(sheet.pitch_mm, max(map(len, sheet.plug.face.rows)))
+    said = " ".join(words(root))
+    assert (f"is scale {wanted:g} : 1" in said) == sheet.to_scale == (NOT_TO_SCALE not in said)
     one, beside = sheet.plug.face.rows[0][:2]
     apart = abs(both[0][str(one)][0] - both[0][str(beside)][0])
-    assert apart == pytest.approx(scale * sheet.pitch_mm, abs=0.011)
+    assert apart == pytest.approx(wanted * sheet.pitch_mm, abs=0.011)
 
 
 def test_the_recorded_side_reads_as_it_was_written() -> None:
@@ -93,8 +100,7 @@ def test_captions_say_which_side_and_what_is_not_known() -> None:
     assert said[said.index("Seen from the mating face") + 1] == "turned from the record"
     text = " ".join(said)
     assert "Plug CU (Control unit plug)" in text
-    assert LATCH in text
-    assert "common practice" in text
+    assert "for a pitch of 5 mm (as recorded)" in text
     assert "cannot tell which view it is" in text
 
 
@@ -185,14 +191,70 @@ def test_a_wire_from_a_plug_to_itself_shows_at_both_cavities() -> None:
     assert isinstance(made.wires[0], Wire)
 
 
-@pytest.mark.parametrize("name", ["CU.svg", "X1A.svg"])
-def test_stored_drawings_look_the_same(name: str) -> None:
-    kept = (STORED / name).read_text(encoding="utf-8")
-    assert kept == faces()[name], "if it is meant so, run tests/sample/stored_drawings.py and look"
+def test_what_is_not_written_down_is_said() -> None:
+    said = " ".join(words(parsed(plug_sheet(DEMO, "TT"))))
+    assert f"{NOT_TO_SCALE} Drawn as for 5 mm (common practice). {NO_LATCH_OR_KEY}" in said
+    assert "10 mm on the plug" not in said
+    half = " ".join(words(parsed(plug_sheet(DEMO, "TE"))))
+    assert "Keying not recorded." in half
+    assert "Latch side" not in half
+    known = " ".join(words(parsed(plug_sheet(DEMO, "X1A"))))
+    assert "It has no latch." in known
+    assert "recorded." not in known
 
 
-def test_nothing_comes_from_elsewhere() -> None:
-    text = (STORED / "CU.svg").read_text(encoding="utf-8")
-    assert re.findall(r"https?:[^\"]*", text) == ["http://www.w3.org/2000/svg"]
-    assert "href" not in text
-    assert "style" not in text.replace("font-style", "")
+def millimetres(root: ElementTree.Element) -> tuple[float, float]:
+    """Millimetres on paper of a unit of the drawing, across and down."""
+    _, _, wide, high = map(float, root.attrib["viewBox"].split())
+    sizes = [root.attrib[name] for name in ("width", "height")]
+    assert all(size.endswith("mm") for size in sizes)
+    across, down = (float(size.removesuffix("mm")) for size in sizes)
+    return across / wide, down / high
+
+
+@pytest.mark.parametrize("pitch", [2.54, 5.0, 6.35])
+def test_life_size_is_the_pitch_on_paper(pitch: float) -> None:
+    sheet = plug_sheet(DEMO, "X1A", pitch_mm=pitch)
+    root = ElementTree.fromstring(face_svg(sheet, life_size=True).encode())
+    assert millimetres(root) == pytest.approx((1, 1))
+    for side in (MATING, WIRE):
+        at = {name: corner(each) for name, each in by_name(view(root, sheet, side)).items()}
+        assert abs(at["1"][0] - at["2"][0]) == pytest.approx(pitch, abs=0.011)
+        assert at["4"][1] - at["1"][1] == pytest.approx(pitch, abs=0.011)
+    assert f"is life size, for a pitch of {pitch:g} mm (as given)" in " ".join(words(root))
+
+
+def test_without_a_pitch_there_is_no_life_size() -> None:
+    sheet = plug_sheet(DEMO, "TT")
+    assert face_svg(sheet, life_size=True) == face_svg(sheet)
+
+
+def test_letters_in_a_life_size_cavity_are_as_large_as_can_be_read() -> None:
+    root = ElementTree.fromstring(face_svg(plug_sheet(DEMO, "TA"), life_size=True).encode())
+    letters = root.findall(".//{*}text[@class='letters']")
+    assert {each.text for each in letters} == {"VT/WH", "BN/VT"}
+    assert all(float(each.attrib["font-size"]) >= LEAST_MM for each in letters)
+
+
+def test_a_wide_plug_has_its_views_one_above_the_other_on_a_page() -> None:
+    sheet = plug_sheet(DEMO, "CU")
+    assert face_width_mm(sheet) > 172
+    drawn = face_svg(sheet, bare=True, most_mm=172)
+    wide = ElementTree.fromstring(drawn).attrib["viewBox"].split()[2]
+    assert float(wide) == face_width_mm(sheet, most_mm=172) <= 172
+    root = ElementTree.fromstring(drawn)
+    mating, wire = (by_name(view(root, sheet, side)) for side in (MATING, WIRE))
+    assert max(corner(each)[1] for each in mating.values()) < min(
+        corner(each)[1] for each in wire.values()
+    )
+
+
+def test_a_bare_drawing_leaves_name_and_warnings_to_its_page() -> None:
+    sheet = plug_sheet(DEMO, "TE")
+    whole, bare = face_svg(sheet), face_svg(sheet, bare=True)
+    assert 'class="warning"' in whole
+    assert 'class="warning"' not in bare
+    assert all(SEEN[side].capitalize() in bare for side in (MATING, WIRE))
+    root = ElementTree.fromstring(bare)
+    for side in (MATING, WIRE):
+        assert len(view(root, sheet, side)) == 2

@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from loomwright.drawings.views import MATING, WIRE, View, both, warnings
-from loomwright.loom import Face
+from loomwright.drawings.views import MATING, WIRE, View, both, turned_side, warnings
+from loomwright.loom import Face, schema
 
 
 @st.composite
@@ -27,11 +27,49 @@ def faces(draw: st.DrawFn) -> Face:
 sides = st.sampled_from([MATING, WIRE])
 
 
-@given(faces(), sides)
-def test_the_other_side_of_the_other_side_is_the_same(face: Face, side: str) -> None:
-    view = View.of(face, side)
+shell_sides = st.sampled_from(schema.SIDES)
+latches = st.just("") | shell_sides
+keyings = st.lists(shell_sides, max_size=6)
+
+
+@given(faces(), sides, latches, keyings)
+def test_the_other_side_of_the_other_side_is_the_same(
+    face: Face, side: str, latch: str, keys: list[str]
+) -> None:
+    view = View.of(face, side, latch=latch, keys=keys)
     assert view.other.other == view
     assert view.other.side != side
+
+
+@given(faces(), sides, latches, keyings)
+def test_latch_and_keys_go_round_with_the_cavities(
+    face: Face, side: str, latch: str, keys: list[str]
+) -> None:
+    """Left and right change places, top and bottom stay, nothing is lost."""
+    swapped = {"": "", "top": "top", "bottom": "bottom", "left": "right", "right": "left"}
+    view = View.of(face, side, latch=latch, keys=keys)
+    assert view.other.latch == swapped[latch]
+    assert set(view.other.keys) == {swapped[key] for key in keys}
+    assert len(view.other.keys) == len(set(keys))
+
+
+@given(faces(), sides, shell_sides)
+def test_the_row_or_column_at_the_latch_is_the_same_from_both_sides(
+    face: Face, side: str, latch: str
+) -> None:
+    """Cavities nearest to the latch in one view are nearest to it in the other."""
+    here, there = both(face, side, latch=latch)
+    assert nearest_to(here) == nearest_to(there)
+
+
+def nearest_to(view: View) -> set[str]:
+    edge = {
+        "left": lambda x, y: x == 0,
+        "right": lambda x, y: x == view.columns - 1,
+        "top": lambda x, y: y == 0,
+        "bottom": lambda x, y: y == view.rows - 1,
+    }[view.latch]
+    return {name for name, place in view.at.items() if edge(*place)}
 
 
 @given(faces(), sides)
@@ -107,3 +145,64 @@ def test_colours_decide_where_they_break_the_pattern() -> None:
     row = said("1 2", {"1": "BN", "2": "GN"})
     assert row.index(VIEW) < row.index("Neither can") < row.index(WAY_UP) < row.index("do tell")
     assert said("1 2", {"1": "BN", "2": "BN"}).count("Neither can") == 2
+
+
+def shelled(
+    face: str, *, latch: str = "", keys: str = "", marks: dict[str, str] | None = None
+) -> str:
+    view = View.of(Face.parse(face), MATING, latch=latch, keys=keys.split())
+    return " ".join(warnings(view, marks or {}))
+
+
+NUMBERS = "Go by the numbers moulded into the shell"
+
+
+@pytest.mark.parametrize("latch", schema.SIDES)
+def test_a_latch_tells_which_way_up_but_not_which_view(latch: str) -> None:
+    """A row of two with one latch still has a mirror: the axis through the latch."""
+    said = shelled("1 2", latch=latch)
+    view, way_up = said.split(WAY_UP)
+    assert VIEW in view
+    assert "Neither can the latch or the wires' colours." in view
+    assert way_up.startswith(". The latch, where seen, does tell. The wires' colours do not.")
+    assert NUMBERS in said
+
+
+def test_latch_and_key_on_neighbouring_sides_tell_everything() -> None:
+    """No mirror of a rectangle keeps both a side and the side next to it."""
+    said = shelled("1 2", latch="top", keys="left")
+    assert "The latch and the key, seen together, do tell." in said
+    assert "The latch or the key, where seen, does tell." in said
+    assert said.endswith("Take photos so that the latch and the key can be seen in them.")
+    assert NUMBERS not in said
+
+
+@pytest.mark.parametrize(("latch", "keys"), [("top", "bottom"), ("left", "right"), ("top", "top")])
+def test_latch_and_key_on_one_axis_do_not_tell_the_views_apart(latch: str, keys: str) -> None:
+    assert NUMBERS in shelled("1 2", latch=latch, keys=keys)
+
+
+def test_a_latch_alone_tells_where_the_pattern_has_one_mirror_across_it() -> None:
+    """Three in a corner mirror over a diagonal, which a latch on a side does not survive."""
+    said = shelled("1 2 / 3 .", latch="top")
+    assert "The latch, where seen, does tell." in said
+    assert said.endswith("Take photos so that the latch can be seen in them.")
+
+
+def test_latch_and_colours_tell_together_what_neither_tells_alone() -> None:
+    """Of `1 2` in two colours the flip over the long axis is left, a latch on top takes it."""
+    said = shelled("1 2", latch="top", marks={"1": "BN", "2": "GN"})
+    assert "The latch and the wires' colours, seen together, do tell." in said
+    assert NUMBERS in said
+
+
+@given(faces(), sides, latches, keyings)
+def test_both_views_warn_of_the_same(face: Face, side: str, latch: str, keys: list[str]) -> None:
+    view = View.of(face, side, latch=latch, keys=keys)
+    assert warnings(view, {}) == warnings(view.other, {})
+
+
+def test_no_side_stays_none() -> None:
+    assert [turned_side(side) for side in ("", *schema.SIDES)] == [
+        "", "top", "bottom", "right", "left",
+    ]  # fmt: skip

@@ -15,7 +15,7 @@ import typer
 import loomwright.physics
 from loomwright.cli.app import app
 from loomwright.repair import plug_fit
-from loomwright.services import expect, judge, sees, suspects, trace
+from loomwright.services import buy, expect, judge, sees, suspects, trace
 
 ROOT = Path(__file__).resolve().parents[2]
 DOCS = ROOT / "docs"
@@ -81,7 +81,7 @@ def fields(module: ModuleType) -> Iterator[str]:
 
 
 @pytest.mark.parametrize(
-    "module", [expect, judge, plug_fit, sees, suspects, trace], ids=lambda m: m.__name__
+    "module", [buy, expect, judge, plug_fit, sees, suspects, trace], ids=lambda m: m.__name__
 )
 def test_every_field_of_the_json_is_documented(module: ModuleType) -> None:
     told = (DOCS / "json.md").read_text(encoding="utf-8")

@@ -7,7 +7,7 @@ import sys
 
 import pytest
 
-HEAVY = {"numpy", "scipy", "openpyxl", "rich", "pandas", "matplotlib"}
+HEAVY = {"numpy", "scipy", "openpyxl", "rich", "pandas", "matplotlib", "typst", "segno"}
 PROGRAM = """
 import sys, time
 from loomwright.cli import main
@@ -27,7 +27,9 @@ def started(*arguments: str) -> tuple[float, set[str]]:
     return float(seconds), {name.partition(".")[0] for name in modules}
 
 
-@pytest.mark.parametrize("line", [("--help",), ("suspects", "--help"), ("frob",)], ids=str)
+@pytest.mark.parametrize(
+    "line", [("--help",), ("suspects", "--help"), ("print", "--help"), ("frob",)], ids=str
+)
 def test_help_loads_nothing_heavy(line: tuple[str, ...]) -> None:
     assert started(*line)[1] & HEAVY == set()
 

@@ -6,6 +6,20 @@ import attrs
 
 from sample.jobs import Edits
 
+PLUGS_HEAD = """lock
+CU,Control unit plug,1 2 3 4 / 5 6 . .,mating,ECU,bulkhead,tongue
+T1,Engine sensor plug,1 2,wire,NTC1,engine,tongue
+T2,Throttle switch plug,1 2,mating,TS,engine,moulded
+"""
+
+
+def keyed(sides: str) -> Edits:
+    """The table `plugs` with keying in the place of the lock, on its first plug alone."""
+    _, *rows = PLUGS_HEAD.splitlines()
+    plain = [row.rpartition(",")[0] + "," for row in rows]
+    text = "\n".join(("keying", plain[0] + sides, *plain[1:])) + "\n"
+    return {"plugs": (PLUGS_HEAD, text)}
+
 
 @attrs.frozen
 class Case:
@@ -65,6 +79,54 @@ GRAVE = (
         },
         ("job", 2, "symptoms"),
         '"hot_starts" is not one of the symptoms',
+    ),
+    Case(
+        "offer of nobody",
+        {"offers": ("F1,FAR", "F1,FARR")},
+        ("offers", 4, "supplier"),
+        'there is no supplier "FARR"',
+    ),
+    Case(
+        "offer twice",
+        {"offers": ("N2,NEAR", "N1,NEAR")},
+        ("offers", 3, "offer"),
+        '"N1" is there twice, first in row 2',
+    ),
+    Case(
+        "wire by the piece",
+        {"offers": ("WIRE,1,m,", "WIRE,1,,")},
+        ("offers", 4, "unit"),
+        'wire "WIRE" is counted by the piece',
+    ),
+    Case(
+        "terminals by the metre",
+        {"stock": ("REC,,6,piece", "REC,RD,6,m")},
+        ("stock", 2, "unit"),
+        'terminal "REC" is counted in metres',
+    ),
+    Case(
+        "part of a piece",
+        {"offers": ("REC,10,piece", "REC,9.5,piece")},
+        ("offers", 2, "pack"),
+        '"9.5" pieces are not possible',
+    ),
+    Case(
+        "two currencies",
+        {"suppliers": ("15,10,", "15,10,GBP")},
+        ("suppliers", 3, "currency"),
+        '"GBP" stands beside "EUR": two currencies cannot be added up',
+    ),
+    Case(
+        "key on no side",
+        keyed("lefts"),
+        ("plugs", 2, "keying"),
+        '"lefts" is not a side of a face',
+    ),
+    Case(
+        "a key and no key",
+        keyed("top none"),
+        ("plugs", 2, "keying"),
+        'a key on the side "top" and on no side at once is not possible',
     ),
     Case(
         "unknown zone",
@@ -452,6 +514,34 @@ LIGHT = (
         {"survey": ("T1,boot,3,,", "T1,boot,3,5,")},
         ("survey", 2, "item"),
         '"T1" is not a wire, so it has no strands',
+        warning=True,
+    ),
+    Case(
+        "offer of a part that is not in the catalogue",
+        {"offers": ("F1,FAR,WIRE", "F1,FAR,WIER")},
+        ("offers", 4, "part"),
+        'the catalogue holds no part "WIER"',
+        warning=True,
+    ),
+    Case(
+        "stock of a part that is not in the catalogue",
+        {"stock": ("REC,,6", "RECC,,6")},
+        ("stock", 2, "part"),
+        'the catalogue holds no part "RECC"',
+        warning=True,
+    ),
+    Case(
+        "wire without its colour",
+        {"stock": ("WIRE,BN,1.5", "WIRE,,1.5")},
+        ("stock", 3, "colour"),
+        '"WIRE" is given in metres, but without its colour',
+        warning=True,
+    ),
+    Case(
+        "large pack at the price of a piece",
+        {"offers": ("REC,50,piece,15", "REC,50,piece,0.3")},
+        ("offers", 3, "price"),
+        'a pack of 50 for "0.3" costs less than one of 10 for 4.5',
         warning=True,
     ),
     Case(

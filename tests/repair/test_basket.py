@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections import Counter
 from collections.abc import Mapping, Sequence
 
 import attrs
@@ -12,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from loomwright.loom.errors import OutOfRange
-from loomwright.repair.basket import PackOffer, Supplier, fill
+from loomwright.repair.basket import Lengths, PackOffer, Supplier, fill
 
 NEAR = Supplier(supplier="NEAR", postage=4.0, lead_days=2.0)
 FAR = Supplier(supplier="FAR", postage=9.0, least_order=10.0, lead_days=12.0)
@@ -118,3 +119,80 @@ def test_a_known_integer_cover_is_solved_to_its_optimum() -> None:
 def test_impossible_offers_are_named(offer: PackOffer, says: str) -> None:
     with pytest.raises(OutOfRange, match=says):
         fill({"A": 1}, [offer], [NEAR])
+
+
+def reel(supplier: str, metres: int, price: float, *, to_order: bool = False) -> PackOffer:
+    return PackOffer(supplier=supplier, part="W RD", pack=1000 * metres, price=price,
+                     one_length=to_order, offer=f"{supplier}{metres}")  # fmt: skip
+
+
+def test_pieces_are_not_joined() -> None:
+    """Three pieces of 2.6 m are 7.8 m, but a reel of 5 m gives one of them each."""
+    found = fill({}, [reel("NEAR", 5, 3.0)], [NEAR], lengths={"W RD": Lengths(pieces={2600: 3})})
+    assert [(each.offer.offer, each.packs) for each in found.bought] == [("NEAR5", 3)]
+    assert [cut.pieces for cut in found.cuts] == [(2600,), (2600,), (2600,)]
+    assert found.left_over == {"W RD": 7200}
+
+
+def test_what_is_cut_to_order_comes_in_one_length() -> None:
+    offers = [reel("NEAR", 5, 3.0), reel("NEAR", 1, 1.0, to_order=True)]
+    found = fill({}, offers, [NEAR], lengths={"W RD": Lengths(pieces={2600: 3})})
+    assert [(each.offer.offer, each.packs) for each in found.bought] == [("NEAR1", 8)]
+    assert [(cut.length_mm, cut.pieces) for cut in found.cuts] == [(8000, (2600, 2600, 2600))]
+
+
+def test_lengths_in_the_drawer_are_cut_first_each_by_itself() -> None:
+    lengths = Lengths(pieces={800: 2, 300: 1}, drawer=(900, 1200))
+    found = fill({}, [reel("NEAR", 5, 3.0)], [NEAR], lengths={"W RD": lengths})
+    assert found.bought == ()
+    assert sorted((cut.length_mm, cut.offer, cut.pieces) for cut in found.cuts) == [
+        (900, "", (800,)), (1200, "", (800, 300)),
+    ]  # fmt: skip
+
+
+def test_a_piece_that_no_length_is_sold_for_is_named_and_the_rest_goes_on() -> None:
+    lengths = Lengths(pieces={6000: 1, 2000: 2})
+    found = fill({}, [reel("NEAR", 5, 3.0)], [NEAR], lengths={"W RD": lengths})
+    assert found.nowhere == {"W RD": 6000}
+    assert [(each.offer.offer, each.packs) for each in found.bought] == [("NEAR5", 1)]
+    nothing = fill({}, [], [NEAR], lengths={"W RD": Lengths(pieces={2000: 1}, drawer=(1500,))})
+    assert nothing.nowhere == {"W RD": 2000}
+
+
+def test_wire_and_parts_share_a_parcel() -> None:
+    """Wire alone is cheaper far away; with a part that only the near one sells it is not."""
+    wire = [reel("NEAR", 10, 7.0), reel("FAR", 10, 5.0)]
+    lengths = {"W RD": Lengths(pieces={2000: 3})}
+    far = attrs.evolve(FAR, postage=3.0, least_order=0.0)
+    assert fill({}, wire, [NEAR, far], lengths=lengths).suppliers == ("FAR",)
+    both = fill({"A": 1}, [*wire, pack("NEAR", "A", 1, 2.0)], [NEAR, far], lengths=lengths)
+    assert (both.suppliers, both.total) == (("NEAR",), 13.0)
+
+
+@settings(max_examples=30, deadline=None)
+@given(
+    st.lists(st.integers(1, 9), min_size=1, max_size=4),
+    st.lists(st.integers(1, 9), max_size=2),
+    st.lists(st.tuples(st.integers(9, 14), st.integers(1, 9)), min_size=1, max_size=2),
+)
+def test_no_way_of_buying_and_cutting_costs_less(
+    pieces: list[int], drawer: list[int], sold: list[tuple[int, int]]
+) -> None:
+    """Against every assignment of pieces to the drawer's lengths and to reels."""
+    offers = [
+        PackOffer(supplier="NEAR", part="W", pack=size, price=float(price), offer=f"O{n}")
+        for n, (size, price) in enumerate(sold)
+    ]
+    lengths = Lengths(pieces=Counter(pieces), drawer=tuple(drawer))
+    free = attrs.evolve(NEAR, postage=0.0)
+    found = fill({}, offers, [free], lengths={"W": lengths})
+    bins = [(size, 0) for size in drawer] + [each for each in sold for _ in pieces]
+    best = math.inf
+    for where in itertools.product(range(len(bins)), repeat=len(pieces)):
+        load: dict[int, int] = {}
+        for place, piece in zip(where, pieces, strict=True):
+            load[place] = load.get(place, 0) + piece
+        if all(used <= bins[place][0] for place, used in load.items()):
+            best = min(best, sum(bins[place][1] for place in load))
+    assert found.total == best
+    assert Counter(itertools.chain(*(cut.pieces for cut in found.cuts))) == Counter(pieces)

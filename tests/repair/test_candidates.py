@@ -103,3 +103,36 @@ def test_own_figures_count() -> None:
     job = attrs.evolve(LOOM, settings=(OwnFigure(name="comeback_grade_3", value=0.5),))
     (item,) = could(("T", "boot", 3), job=job).items
     assert item.comeback == 0.5
+
+
+def locked(lock: str) -> Job:
+    return attrs.evolve(
+        LOOM,
+        plugs=tuple(
+            attrs.evolve(plug, lock=lock, spare_mm=60.0) if plug.plug == "T" else plug
+            for plug in LOOM.plugs
+        ),
+    )
+
+
+@pytest.mark.parametrize("lock", ["staked", "moulded"])
+def test_a_lock_that_gives_no_terminal_up_asks_for_a_new_plug(lock: str) -> None:
+    some = could(("T", "boot", 3), ("T", "terminal", 2), job=locked(lock))
+    assert {cure.cure for cure in some.cures} == {"new_plug T", "clean_contact T"}
+    said = f"the lock of T is {lock}: it gives no terminal up, so it is renewed"
+    assert said in some.notes
+    assert said in some.because["new_plug T"]
+
+
+def test_a_lock_that_can_be_released_asks_for_no_new_plug() -> None:
+    some = could(("T", "boot", 3), job=locked("finger"))
+    assert {cure.cure for cure in some.cures} == {"boot_only T", "re_terminate T"}
+    assert "the lock, a finger, can be released" in some.because["boot_only T"]
+
+
+def test_a_new_wire_is_spliced_on_behind_a_moulded_plug() -> None:
+    """32 min and 4 % of a splice beside 45 min and 1 % of the wire."""
+    some = could(("W1", "insulation", 3), job=locked("moulded"))
+    (cure,) = some.cures
+    assert (cure.minutes, cure.comeback) == (pytest.approx(77.0), pytest.approx(0.05))
+    assert "the lock of T is moulded: a new wire at W1 is spliced on behind it" in some.notes

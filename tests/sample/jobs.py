@@ -85,11 +85,25 @@ lead_resistance,0.15,own meter
 REC,terminal,Flat receptacle,0.5,1,,,NEST
 BOOT,boot,Straight boot,,,3.5,7,
 NEST,die,Small nest,0.5,1,,,
+WIRE,wire,Thick-wall wire,0.75,0.75,,,
 """,
     "crimps": """trial,set_up,terminal,section_mm2,die,height_mm,width_mm,pull_n,failed_at,look,note
 K1,S1,flat 2.8,0.75,nest 2,1.32,1.83,118,wire,good,
 K2,S1,flat 2.8,0.75,nest 2,1.33,1.83,,not pulled,good,both wings touch
 K3,S2,eyelet 6,1.5,nest 4,,,,,doubtful,
+""",
+    "suppliers": """supplier,label,postage,least_order,lead_days,currency
+NEAR,Counter in town,4,,2,EUR
+FAR,Parts by post,9.5,15,10,
+""",
+    "offers": """offer,supplier,part,pack,unit,price,colour,note
+N1,NEAR,REC,10,piece,4.5,,
+N2,NEAR,REC,50,piece,15,,price break
+F1,FAR,WIRE,1,m,0.9,BN/WH,cut to order
+""",
+    "stock": """part,colour,count,unit,kept
+REC,,6,piece,drawer 3
+WIRE,BN,1.5,m,hook
 """,
 }
 

@@ -78,6 +78,13 @@ def test_a_cell_is_told_of_once() -> None:
     assert report.warnings == ()
 
 
+def test_the_colour_of_wire_on_sale_is_held_to_the_codes_too() -> None:
+    report = checked({"offers": ("0.9,BN/WH", "0.9,brown"), "stock": ("WIRE,BN,", "WIRE,XX,")})
+    assert [str(each.where) for each in report.warnings] == [
+        "offers, row 4, colour", "stock, row 3, colour",
+    ]  # fmt: skip
+
+
 def test_small_letters_and_several_tracers_are_colour_codes() -> None:
     assert checked({"wires": ("BN/WH", "gn/wh/rd")}).warnings == ()
 

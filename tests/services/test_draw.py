@@ -49,19 +49,40 @@ def test_an_unknown_plug_names_the_nearest(name: str, cure: str) -> None:
 
 def test_the_pitch_is_stated_or_the_jobs_own_or_common_practice() -> None:
     own = attrs.evolve(DEMO, settings=(OwnFigure(name=PITCH, value=7.5),))
-    found = [plug_sheet(DEMO, "CU"), plug_sheet(own, "CU"), plug_sheet(own, "CU", pitch_mm=6)]
-    assert [sheet.pitch_mm for sheet in found] == [5, 7.5, 6]
-    assert [sheet.pitch_from.split(",")[0] for sheet in found] == [
-        "common practice", "from the job's settings", "as given",
-    ]  # fmt: skip
+    found = [plug_sheet(DEMO, "PS"), plug_sheet(own, "PS"), plug_sheet(own, "PS", pitch_mm=6)]
+    assert [(sheet.pitch_mm, sheet.pitch_from, sheet.to_scale) for sheet in found] == [
+        (5, "common practice", False),
+        (7.5, "from the job's settings", True),
+        (6, "as given", True),
+    ]
+
+
+def test_the_plugs_own_pitch_comes_before_the_jobs() -> None:
+    """The sheet has 5 mm for CU; what is given at the command comes before all."""
+    own = attrs.evolve(DEMO, settings=(OwnFigure(name=PITCH, value=7.5),))
+    found = [plug_sheet(own, "CU"), plug_sheet(own, "CU", pitch_mm=6)]
+    assert [(sheet.pitch_mm, sheet.pitch_from, sheet.to_scale) for sheet in found] == [
+        (5, "as recorded", True),
+        (6, "as given", True),
+    ]
+
+
+def test_latch_and_keys_are_sides_or_nothing() -> None:
+    """On the sheet CU has `left` and `top`, X1A `none` and `left`, TT blanks."""
+    found = [plug_sheet(DEMO, name) for name in ("CU", "X1A", "TT")]
+    assert [(sheet.latch, sheet.keys) for sheet in found] == [
+        ("left", ("top",)),
+        ("", ("left",)),
+        ("", ()),
+    ]
 
 
 def test_wide_terminals_do_not_stand_at_the_usual_pitch() -> None:
-    """X1A has terminals of 6.3 mm: at 5 mm from cavity to cavity they would overlap."""
+    """X2A has terminals of 6.3 mm: at 5 mm from cavity to cavity they would overlap."""
     own = attrs.evolve(DEMO, settings=(OwnFigure(name=WIDE_PITCH, value=10),))
-    assert plug_sheet(DEMO, "X1A").pitch_mm == 8 > terminal_mm("flat 6.3 x 0.8")
-    assert plug_sheet(own, "X1A").pitch_mm == 10
-    assert plug_sheet(own, "CU").pitch_mm == 5
+    assert plug_sheet(DEMO, "X2A").pitch_mm == 8 > terminal_mm("flat 6.3 x 0.8")
+    assert plug_sheet(own, "X2A").pitch_mm == 10
+    assert plug_sheet(own, "PS").pitch_mm == 5
 
 
 @pytest.mark.parametrize(

@@ -50,7 +50,9 @@ def test_quotes_lie_round_what_is_likely(report: PlanReport) -> None:
         assert offer.quote is not None
         assert offer.choice is not None
         assert offer.quote.low < offer.quote.middle < offer.quote.high
-        assert offer.quote.likely == pytest.approx(offer.choice.money)
+        spares = offer.quote.parts - sum(line.parts for line in offer.lines if line.likely)
+        more = spares + offer.quote.handling + offer.quote.postage
+        assert offer.quote.likely == pytest.approx(offer.choice.money + more)
 
 
 def test_the_order_is_that_of_the_offer(job: Job, report: PlanReport) -> None:
@@ -98,6 +100,6 @@ def test_a_job_without_survey_and_readings_asks_for_nothing(job: Job) -> None:
 def test_json_is_plain(report: PlanReport) -> None:
     told = json.loads(json.dumps(report.json()))
     assert set(told) == {
-        "job", "currency", "rate", "rate_given", "must", "offers", "pays", "ordered", "order",
-        "flips", "notes",
+        "job", "currency", "rate", "rate_given", "parts_priced", "must", "offers", "pays",
+        "ordered", "order", "flips", "notes",
     }  # fmt: skip

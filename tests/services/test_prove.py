@@ -10,7 +10,8 @@ import numpy as np
 import pytest
 
 from loomwright.loom import Job, MeterRange, Reading
-from loomwright.services.prove import Proof, ProveReport, prove
+from loomwright.services.expect import Expectation
+from loomwright.services.prove import Proof, ProveReport, off_in_bands, prove
 from loomwright.storage.job_folder import JobFolder
 from sample.drawn import COOLANT, loom, reading
 
@@ -139,3 +140,26 @@ def test_the_demo_shows_the_terminal_put_right_and_the_damp_still_there() -> Non
         "R11": "better", "R12": "better", "R06": "same",
     }  # fmt: skip
     assert report.unproved == ("R09",)
+
+
+def test_edges_of_the_band_are_one_whatever_the_temperature() -> None:
+    for celsius in (20.0, 80.0):
+        nominal, row = _band(celsius)
+        assert off_in_bands(attrs.evolve(row, taken=nominal)) == pytest.approx(0.0)
+        assert off_in_bands(attrs.evolve(row, taken=row.low)) == pytest.approx(-1.0)
+        assert off_in_bands(attrs.evolve(row, taken=row.high)) == pytest.approx(1.0)
+
+
+def test_over_range_has_a_side() -> None:
+    _, row = _band(20.0)
+    broken = attrs.evolve(row, taken=math.inf, verdict="open")
+    assert off_in_bands(broken) == math.inf
+    open_ = attrs.evolve(row, low=math.inf, nominal=math.inf, high=math.inf)
+    assert off_in_bands(attrs.evolve(open_, taken=900.0, verdict="not open")) == -math.inf
+    assert off_in_bands(attrs.evolve(open_, taken=math.inf, verdict="as expected")) == 0.0
+    assert off_in_bands(attrs.evolve(row, taken=None)) is None
+
+
+def _band(celsius: float) -> tuple[float, Expectation]:
+    row = compared([], [at("R1", SENSOR, 500.0, celsius)]).proofs[0].after
+    return row.nominal, row

@@ -15,10 +15,11 @@ from loomwright.loom.errors import Stopped
 from loomwright.services.diagnose import diagnose
 from loomwright.services.expect import expect
 from loomwright.services.sees import sees
-from loomwright.services.suspects import SuspectsReport, suspects
+from loomwright.services.suspects import SuspectsReport, ranked, suspects
 from loomwright.services.trace import trace
 from loomwright.storage.job_folder import JobFolder
 from reference.looms import make_job
+from sample import jobs
 from sample.drawn import loom, reading
 
 DEMO = Path(__file__).parents[2] / "examples" / "tarn-2300"
@@ -85,6 +86,11 @@ def test_the_two_faults_of_the_demo_lead(report: dict[str, Any]) -> None:
     assert {"TH.1", "TH.3"} <= set(second["items"])
     assert second["kind"] == "leak"
     assert second["ohm"][0] < 4850 < second["ohm"][2]
+
+
+def test_the_suspects_alone_are_the_same() -> None:
+    whole = suspects(jobs.job())
+    assert ranked(jobs.job()) == (whole.suspects, whole.claimed)
 
 
 def test_the_demo_needs_one_more_reading_to_settle_the_leak(report: dict[str, Any]) -> None:

@@ -5,7 +5,14 @@ from __future__ import annotations
 import pytest
 
 from loomwright.loom.errors import NotFound
-from loomwright.standards.cures import cure_kind, cure_kinds, cure_rules, cure_steps
+from loomwright.standards.cures import (
+    cure_kind,
+    cure_kinds,
+    cure_rules,
+    cure_steps,
+    never_released,
+)
+from loomwright.standards.provenance import STANDINGS
 
 
 def test_minutes_lie_between_their_ends_and_nothing_is_certain() -> None:
@@ -35,7 +42,7 @@ def test_every_cure_is_recorded_first_and_only_leaving_needs_no_step() -> None:
             assert len({step.step for step in steps}) == len(steps), name
 
 
-@pytest.mark.parametrize("cure", ["re_terminate", "new_plug"])
+@pytest.mark.parametrize("cure", ["re_terminate", "new_plug", "new_branch", "new_loom"])
 def test_the_boot_is_on_the_wire_before_the_terminal(cure: str) -> None:
     names = [step.step for step in cure_steps(cure)]
     assert names.index("boot") < names.index("crimp") < names.index("pin")
@@ -75,3 +82,45 @@ def test_every_bad_grade_has_a_cure() -> None:
                 and rule.grade_from <= grade <= rule.grade_to
                 for rule in cure_rules()
             ), (kind, aspect, grade)  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("cure", "low", "high"),
+    # Plain rubber boots 3 to 6 years, tinned contacts 5 to 10, vinyl on the engine 10 to 15:
+    # common practice, no published source.
+    [("boot_only", 3, 6), ("re_terminate", 5, 10), ("new_plug", 5, 10), ("new_wire", 10, 15),
+     ("new_branch", 10, 15), ("new_loom", 10, 15)],
+)  # fmt: skip
+def test_likely_lives_of_trade_practice(cure: str, low: float, high: float) -> None:
+    years = cure_kind(cure).life_years
+    assert years is not None
+    assert low <= years <= high
+
+
+def test_a_life_has_a_standing_and_nothing_else_has() -> None:
+    for kind in cure_kinds().values():
+        if kind.life_years is None:
+            assert kind.life_standing == "", kind.cure
+        else:
+            assert kind.life_years > 0, kind.cure
+            assert kind.life_standing in STANDINGS, kind.cure
+
+
+def test_a_lock_bars_a_cure_only_with_another_in_its_place() -> None:
+    assert never_released() == {"staked", "moulded"}
+    for rule in cure_rules():
+        assert bool(rule.not_at_lock) == bool(rule.instead), rule
+        if rule.instead:
+            others = [each for each in cure_rules() if each.cure == rule.instead]
+            assert others, rule
+            assert all(rule.aspect in each.covers for each in others), rule
+            assert not any(each.not_at_lock for each in others), rule
+
+
+@pytest.mark.parametrize("cure", ["new_branch", "new_loom"])
+def test_a_large_cure_is_rung_out_before_it_is_laid(cure: str) -> None:
+    steps = {step.step: step for step in cure_steps(cure)}
+    names = list(steps)
+    assert names.index("pin") < names.index("ring") < names.index("lay")
+    assert steps["ring"].hold
+    assert steps["boot"].hold

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from math import inf
 from typing import Annotated
 
@@ -217,6 +218,9 @@ def draw(
     pitch: Annotated[
         float | None, typer.Option("--pitch", metavar="MM", help="From cavity to cavity [mm].")
     ] = None,
+    life_size: Annotated[
+        bool, typer.Option("--life-size", help="Draw plugs 1 : 1, not enlarged.")
+    ] = False,
     out: Annotated[
         str, typer.Option("--out", metavar="DIR", help="Folder for the drawings.")
     ] = "drawings",
@@ -225,7 +229,10 @@ def draw(
     from loomwright.cli.drawn import Wanted, drawings
     from loomwright.cli.show_draw import show_draw
 
-    wanted = Wanted(plugs=plugs or (), every=every, tree=tree, circuit=circuit, pitch_mm=pitch)
+    wanted = Wanted(
+        plugs=plugs or (), every=every, tree=tree, circuit=circuit, pitch_mm=pitch,
+        life_size=life_size,
+    )  # fmt: skip
     made = drawings(bootstrap.jobs().read(job), wanted)
     papers = bootstrap.papers(out)
     show_draw([papers.put(name, text.encode()) for name, text in made.items()])
@@ -292,6 +299,31 @@ def plan(
 
 
 @app.command(
+    short_help="What to buy for an offer, where, and what it costs.",
+    epilog="Example: loomwright buy examples/tarn-2300. "
+    "Parts come from the table catalogue, prices from suppliers, offers and stock.",
+)
+def buy(
+    job: JobPlace,
+    offer: Annotated[str, typer.Option("--offer", help="Whose parts to buy.")] = "what pays",
+    as_json: AsJson = False,
+) -> None:
+    """The parts of an offer with their reasons, and the cheapest basket over all suppliers."""
+    from loomwright.cli.progress import working
+    from loomwright.cli.screen import print_json
+    from loomwright.cli.show_buy import show_buy
+    from loomwright.services.buy import buy as bought
+
+    kept = bootstrap.jobs().read(job)
+    with working("Filling the basket") as progress:
+        report = bought(kept, offer=offer, progress=progress)
+    if as_json:
+        print_json(report.json())
+    else:
+        show_buy(report)
+
+
+@app.command(
     short_help="What trial crimps prove, and how far the spare wire goes.",
     epilog="Example: loomwright crimps examples/tarn-2300. "
     "Trials stand in the table crimps, the spare wire of each plug in plugs.",
@@ -313,3 +345,40 @@ def crimps(
         print_json(report.json())
     else:
         show_crimps(report)
+
+
+@app.command(
+    name="print",
+    short_help="Set the papers of the job as PDF: quote, job cards, labels.",
+    epilog="Example: loomwright print examples/tarn-2300 --only tests,labels --out papers. "
+    "Papers are PDF/A-2a for keeping, and can be read aloud (PDF/UA-1).",
+)
+def print_papers(
+    job: JobPlace,
+    out: Annotated[str, typer.Option("--out", metavar="DIR", help="Their folder.")] = "papers",
+    only: Annotated[
+        str, typer.Option("--only", metavar="KINDS", help="Some of them, such as cards,quote.")
+    ] = "",
+    size: Annotated[str, typer.Option("--paper", help="Sheet: a4 or letter.")] = "a4",
+    day: Annotated[
+        datetime | None,
+        typer.Option("--date", formats=["%Y-%m-%d"], help="The day on them; today by default."),
+    ] = None,
+    offer: Annotated[str, typer.Option("--offer", help="Which offer they follow.")] = "what pays",
+    sheet: Annotated[
+        str, typer.Option("--labels", metavar="CxR", help="Sheet of labels, such as 3x8.")
+    ] = "",
+) -> None:
+    """Set the papers of a job in type: for the bench, the owner, and keeping."""
+    from loomwright.cli.progress import working
+    from loomwright.cli.show_print import put_papers, show_print
+    from loomwright.services.workup import WorkUp
+
+    kinds = [name.strip() for name in only.split(",") if name.strip()]
+    kept, made_on = bootstrap.jobs().read(job), (day or datetime.now()).date().isoformat()
+    with working("Setting the papers") as progress:
+        known = WorkUp(kept, offer=offer, label_sheet=sheet, progress=progress)
+        done = put_papers(
+            known, bootstrap.papers(out), only=kinds, size=size, made_on=made_on
+        )  # fmt: skip
+    show_print(done)

@@ -19,6 +19,7 @@ class Wanted:
     tree : whether the loom's tree
     circuit : a point whose circuit is followed, empty for none
     pitch_mm : from cavity to cavity, None when not stated
+    life_size : whether plugs of known pitch are drawn 1 : 1
     """
 
     plugs: Sequence[str] = ()
@@ -26,6 +27,7 @@ class Wanted:
     tree: bool = False
     circuit: str = ""
     pitch_mm: float | None = None
+    life_size: bool = False
 
 
 def drawings(job: Job, wanted: Wanted) -> dict[str, str]:
@@ -54,7 +56,7 @@ def _drawn(job: Job, wanted: Wanted) -> Iterator[tuple[str, str]]:
 
         names = None if wanted.every else wanted.plugs
         for sheet in plug_sheets(job, names, pitch_mm=wanted.pitch_mm):
-            yield f"{sheet.plug.plug}.svg", face_svg(sheet)
+            yield f"{sheet.plug.plug}.svg", face_svg(sheet, life_size=wanted.life_size)
     if wanted.tree:
         from loomwright.drawings.tree import tree_svg
         from loomwright.services.draw import loom_plan

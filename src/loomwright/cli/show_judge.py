@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from loomwright.cli.failures import counted
 from loomwright.cli.page import Page, table
 from loomwright.loom import Job, Topology
+from loomwright.services import words
 from loomwright.services.judge import (
     FITS,
     IN_PART,
@@ -26,12 +27,10 @@ from loomwright.services.words import SAFETY, listed
 if TYPE_CHECKING:
     from rich.text import Text
 
+_STYLES = ("good", "good", "care", "bad", "bad")
 GRADES: dict[int, tuple[str, str]] = {
-    0: ("0 as new", "good"),
-    1: ("1 aged", "good"),
-    2: ("2 worn", "care"),
-    3: ("3 bad", "bad"),
-    4: ("4 danger", "bad"),
+    grade: (f"{grade} {word}", style)
+    for grade, (word, style) in enumerate(zip(words.GRADES, _STYLES, strict=True))
 }
 """Word and style of each grade."""
 KINDS = (("boot", "Boots"), ("terminal", "Terminals"), ("shell", "Shells"))

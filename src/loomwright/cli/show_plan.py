@@ -10,7 +10,8 @@ from loomwright.cli.failures import counted
 from loomwright.cli.page import Page, table
 from loomwright.loom import Job
 from loomwright.services.labels import Labels
-from loomwright.services.plan import CURE_WORDS, Offered, PlanReport, Step
+from loomwright.services.plan import Offered, PlanReport, Step
+from loomwright.services.plan_words import does, flips_said
 from loomwright.services.words import SAFETY, listed, sure
 
 if TYPE_CHECKING:
@@ -34,14 +35,14 @@ def show_plan(report: PlanReport, job: Job) -> None:
     page.show(_table(report))
     page.gap()
     for offer in (*report.offers, report.pays):
-        page.say(_does(offer), lead=f"{offer.name.capitalize()}: ")
+        page.say(does(offer), lead=f"{offer.name.capitalize()}: ")
     page.say(_stays(report.pays), lead="")
     if report.order:
         page.heading(f'The order of work, for "{report.ordered}"')
         _order(page, report.order, labels)
     if report.flips:
         page.heading("What would change the choice")
-        for line in _flips(report):
+        for line in flips_said(report):
             page.say(line, lead="  ")
     page.heading("What this rests on")
     for line in _notes(report):
@@ -67,7 +68,7 @@ def _table(report: PlanReport) -> Table:
                 f"{o.quote.minutes[0] / 60:.1f} – {o.quote.minutes[2] / 60:.1f}" if o.quote else "–"
             ),
         ),
-        (f"work{unit}", lambda o: f"{o.quote.middle:.0f}" if o.quote else "–"),
+        *_money_rows(report, unit),
         (f"call at{unit}", lambda o: f"{o.quote.call_at:.0f}" if o.quote else "–"),
         ("  chance of that", lambda o: sure(o.quote.chance_of_call) if o.quote else "–"),
         ("comebacks to come", lambda o: f"{o.choice.comebacks:.1f}" if o.choice else "–"),
@@ -78,21 +79,21 @@ def _table(report: PlanReport) -> Table:
     return made
 
 
-def _does(offer: Offered) -> str:
-    if offer.choice is None:
-        return f"not possible: {offer.why_not}."
-    if not offer.choice.cures:
-        return "nothing is done."
-    kinds: dict[str, list[str]] = {}
-    for cure in offer.choice.cures:
-        kind, _, where = cure.rpartition(" ")
-        kinds.setdefault(_kind(kind), []).append(where)
-    return "; ".join(f"{kind} at {listed(where)}" for kind, where in kinds.items()) + "."
-
-
-def _kind(names: str) -> str:
-    """`extend + re_terminate` as a person says it."""
-    return listed([CURE_WORDS[name] for name in names.split(" + ")])
+def _money_rows(report: PlanReport, unit: str) -> tuple[tuple[str, Callable[[Offered], str]], ...]:
+    """Work, parts, postage, tax where there is any, and the sum; work alone without prices."""
+    if not report.parts_priced:
+        return ((f"work{unit}", lambda o: f"{o.quote.middle:.0f}" if o.quote else "–"),)
+    taxed = any(o.quote and o.quote.vat is not None for o in (*report.offers, report.pays))
+    vat: tuple[tuple[str, Callable[[Offered], str]], ...] = (
+        (f"tax{unit}", lambda o: f"{o.quote.vat or 0.0:.0f}" if o.quote else "–"),
+    )
+    return (
+        (f"work{unit}", lambda o: f"{o.quote.work:.0f}" if o.quote else "–"),
+        (f"parts{unit}", lambda o: f"{o.quote.parts + o.quote.handling:.0f}" if o.quote else "–"),
+        (f"postage{unit}", lambda o: f"{o.quote.postage:.0f}" if o.quote else "–"),
+        *(vat if taxed else ()),
+        (f"sum{unit}", lambda o: f"{o.quote.middle:.0f}" if o.quote else "–"),
+    )
 
 
 def _stays(offer: Offered) -> str:
@@ -114,30 +115,18 @@ def _order(page: Page, steps: tuple[Step, ...], labels: Labels) -> None:
                 page.say(step.caution, lead="       ! ", style="care")
 
 
-def _flips(report: PlanReport) -> Iterator[str]:
-    usual = set(report.pays.choice.cures) if report.pays.choice else set()
-    for flip in report.flips:
-        more = sorted(set(flip.instead) - usual)
-        less = sorted(usual - set(flip.instead))
-        said = [f"also {listed(_plain(more))}"] if more else []
-        said += [f"no longer {listed(_plain(less))}"] if less else []
-        money = flip.unknown.kind == "comeback cost"
-        value = f"{flip.beyond:.0f} {report.currency}".strip() if money else sure(flip.beyond)
-        way = "below" if flip.down else "above"
-        yield f"{flip.unknown.name}, {way} {value}: {', '.join(said)}."
-
-
-def _plain(cures: list[str]) -> list[str]:
-    parts = (cure.rpartition(" ") for cure in cures)
-    return [f"{_kind(kind)} at {where}" for kind, _, where in parts]
-
-
 def _notes(report: PlanReport) -> Iterator[str]:
     given = "the job's own" if report.rate_given else "assumed; write labour_rate into the job"
     yield f"An hour's work is counted at {report.rate:g} {report.currency} ({given})."
     yield (
         "Minutes, and the chance that something comes back when it is left, are common practice or "
-        "assumed: put your own figures into settings. Parts are not priced here."
+        "assumed: put your own figures into settings."
+    )
+    yield (
+        "Parts stand at the least price of a piece with their handling, postage at cost; the "
+        "command buy tells them one by one."
+        if report.parts_priced
+        else "Parts are not priced: the table offers is empty."
     )
     yield (
         f"What sits at one place is opened once. {counted(len(report.notes), 'thing')} not known:"

@@ -126,7 +126,7 @@ def _off(row: Expectation) -> str:
 
 def _summary(report: ProveReport) -> str:
     if not report.proofs:
-        return "Nothing is proved yet."
+        return report.verdict
     told = listed([f"{count} {word}" for word, count in verdicts_of(report)])
     head = f"{counted(len(report.proofs), 'reading')} after the work: {told}."
-    return f"{head} {'All in order now.' if report.proved else 'Not all is proved yet.'}"
+    return f"{head} {report.verdict}"

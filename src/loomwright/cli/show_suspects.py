@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from loomwright.cli.failures import counted
-from loomwright.cli.glance import doubt, glance
+from loomwright.cli.glance import glance
 from loomwright.cli.page import Page
 from loomwright.cli.show_next import show_next
 from loomwright.cli.show_separations import separation
 from loomwright.loom import Job
+from loomwright.services.finding_words import doubt
 from loomwright.services.labels import Labels
 from loomwright.services.suspects import Suspect, SuspectsReport
 from loomwright.services.words import BETWEEN, SAFETY, band, fault, listed, sure

@@ -6,8 +6,14 @@ from collections.abc import Callable, Collection, Iterator
 
 import attrs
 
+from loomwright.documents.before_after import before_after
+from loomwright.documents.cover import cover
+from loomwright.documents.crimp_sheet import crimp_sheet
+from loomwright.documents.job_card import job_cards
+from loomwright.documents.labels import labels
+from loomwright.documents.quote import quote
 from loomwright.documents.test_sheet import test_sheet
-from loomwright.documents.typesetting import Paper, pdf
+from loomwright.documents.typesetting import Paper, check_size, pdf
 from loomwright.loom import NotFound
 from loomwright.loom.cells import nearest
 from loomwright.services.diagnose import go_on
@@ -30,8 +36,24 @@ class Kind:
     papers: Maker
 
 
+def _cover(known: WorkUp, made_on: str) -> Iterator[Paper]:
+    """The cover names the other papers that the job gives."""
+    others = [
+        kind.words
+        for name, kind in KINDS.items()
+        if name != "cover" and next(kind.papers(known, made_on), None) is not None
+    ]
+    return cover(known, made_on, others)
+
+
 KINDS: dict[str, Kind] = {
+    "cover": Kind("cover page: what was found, done and left, for the owner", _cover),
+    "quote": Kind("quote: three offers, the chosen one in stages, lines to sign", quote),
+    "cards": Kind("job cards: the work item by item, with a first one for all", job_cards),
+    "crimps": Kind("crimp sheet: trials, what they prove, lines for more", crimp_sheet),
     "tests": Kind("test sheet: what each reading should be, before, after", test_sheet),
+    "report": Kind("report before and after: whether the work helped", before_after),
+    "labels": Kind("labels and strips for plugs and wires, with QR codes", labels),
 }
 """Every kind of paper by the name a person asks for it with, in the order of the pack."""
 
@@ -39,7 +61,7 @@ KINDS: dict[str, Kind] = {
 def printed(
     known: WorkUp, *, only: Collection[str] = (), size: str = "a4", made_on: str
 ) -> Iterator[tuple[str, bytes]]:
-    """File name and content of every paper of the pack.
+    """File name and content of every paper of the pack, each set when it is asked for.
 
     Parameters
     ----------
@@ -55,6 +77,13 @@ def printed(
     Stopped
         when the person stopped it.
     """
+    check_size(size)
+    wanted = papers(known, only=only, made_on=made_on)
+    return ((file_name(paper), pdf(paper, size=size)) for paper in wanted)
+
+
+def papers(known: WorkUp, *, only: Collection[str] = (), made_on: str) -> Iterator[Paper]:
+    """Every paper of the pack, not yet set; parameters and errors as of `printed`."""
     for name in only:
         if name not in KINDS:
             near = nearest(name, list(KINDS))
@@ -63,12 +92,15 @@ def printed(
                 where="only",
                 expected=f'did you mean "{near}"?' if near else f"name some of {', '.join(KINDS)}",
             )
-    wanted = [name for name in KINDS if not only or name in only]
-    return _each(known, wanted, size, made_on)
+    return _each(known, [name for name in KINDS if not only or name in only], made_on)
 
 
-def _each(known: WorkUp, wanted: list[str], size: str, made_on: str) -> Iterator[tuple[str, bytes]]:
+def file_name(paper: Paper) -> str:
+    """What the file of a paper is called."""
+    return f"{paper.name}.pdf"
+
+
+def _each(known: WorkUp, wanted: list[str], made_on: str) -> Iterator[Paper]:
     for number, name in enumerate(wanted):
         go_on(known.progress, f"paper: {name}", number / len(wanted))
-        for paper in KINDS[name].papers(known, made_on):
-            yield f"{paper.name}.pdf", pdf(paper, size=size)
+        yield from KINDS[name].papers(known, made_on)

@@ -7,6 +7,7 @@ with any reader. The same context gives the same bytes.
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping
 from datetime import UTC, date, datetime
 from functools import cache
@@ -21,6 +22,7 @@ import typst
 from loomwright.loom import Job, NotFound
 from loomwright.services.words import SAFETY
 
+_PAGE_TREE = re.compile(rb"/Type */Pages */Count (\d+)")
 SIZES = {"a4": "a4", "letter": "us-letter"}
 """Sheets a paper can be set on, by the name a person gives."""
 
@@ -85,10 +87,7 @@ def pdf(paper: Paper, *, size: str = "a4") -> bytes:
     NotFound
         when there is no such size of sheet.
     """
-    if size not in SIZES:
-        raise NotFound(
-            f'there is no sheet "{size}"', where="size", expected=f"give {' or '.join(SIZES)}"
-        )
+    check_size(size)
     sources = {
         "main.typ": _main(paper.template, SIZES[size]),
         "house.typ": _template("house"),
@@ -106,6 +105,26 @@ def pdf(paper: Paper, *, size: str = "a4") -> bytes:
         timestamp=_noon(paper.context.made_on),
     )
     return made
+
+
+def check_size(size: str) -> None:
+    """See that there is such a size of sheet.
+
+    Raises
+    ------
+    NotFound
+        when there is none.
+    """
+    if size not in SIZES:
+        raise NotFound(
+            f'there is no sheet "{size}"', where="paper", expected=f"give {' or '.join(SIZES)}"
+        )
+
+
+def pages(made: bytes) -> int:
+    """How many pages a PDF made here has, by the root of its page tree (ISO 32000-1, 7.7.3.2)."""
+    found = _PAGE_TREE.search(made)
+    return int(found.group(1)) if found else 0
 
 
 def plain(value: Any) -> Any:

@@ -87,7 +87,8 @@ def _wires(
         ring(x + 0.08 * size + step * (n + 0.5), middle, radius, rgb=colours(end.letters, paint))
         for n, end in enumerate(ends)
     ]
-    lines = min(0.18, 0.34 / count) * size
+    most = size * (0.24 if count == 1 else 0.34 / count)
+    lines = min(max(0.18 * size, LEAST_MM), most)
     top = y + size * (0.89 if count == 1 else 0.92) - lines * (count - 1)
     said = [
         _said(letters(end), x + 0.5 * size, top + lines * n, size=lines, room=0.82 * size)

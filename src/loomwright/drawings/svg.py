@@ -26,6 +26,9 @@ LETTER = 0.62
 PROSE = 0.55
 """The same of mixed words [em]."""
 
+FONT = "Source Sans Pro, sans-serif"
+"""The face of the papers where it is there, any plain one otherwise."""
+
 LEADING = 1.4
 """From baseline to baseline, in sizes of the letters."""
 
@@ -173,7 +176,7 @@ def drawing(children: Iterable[Element], *, wide: float, high: float, title: str
         width=f"{number(wide)}mm",
         height=f"{number(high)}mm",
         role="img",
-        font_family="sans-serif",
+        font_family=FONT,
         fill="#000000",
     )
     return "\n".join(_lines(root, "")) + "\n"

@@ -20,6 +20,8 @@ ZoneId = NewType("ZoneId", str)
 PartId = NewType("PartId", str)
 TrialId = NewType("TrialId", str)
 SetUpId = NewType("SetUpId", str)
+SupplierId = NewType("SupplierId", str)
+OfferId = NewType("OfferId", str)
 
 IDENTIFIER = re.compile(r"[A-Za-z0-9_-]{1,40}\Z")
 

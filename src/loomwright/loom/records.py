@@ -18,11 +18,13 @@ from loomwright.loom.identity import (
     ElementId,
     JointId,
     MeterId,
+    OfferId,
     PartId,
     PlugId,
     Point,
     ReadingId,
     SetUpId,
+    SupplierId,
     TrialId,
     WireId,
     ZoneId,
@@ -63,6 +65,9 @@ class Plug(Record):
     face: Face
     label: str | None = None
     seen_from: str = "mating"
+    latch: str | None = None
+    keying: tuple[str, ...] = ()
+    pitch_mm: float | None = None
     mates_with: str | None = None
     place: str | None = None
     lock: str | None = None
@@ -270,6 +275,45 @@ class CrimpTrial(Record):
     note: str | None = None
 
 
+@attrs.frozen(kw_only=True)
+class SupplierRow(Record):
+    """Somebody who sells parts."""
+
+    supplier: SupplierId
+    label: str | None = None
+    postage: float | None = None
+    least_order: float | None = None
+    lead_days: float | None = None
+    currency: str | None = None
+    note: str | None = None
+
+
+@attrs.frozen(kw_only=True)
+class PackOnSale(Record):
+    """A pack of one part at one supplier; `pack` counts pieces, or metres of wire."""
+
+    offer: OfferId
+    supplier: SupplierId
+    part: PartId
+    pack: float
+    price: float
+    unit: str = "piece"
+    colour: str | None = None
+    note: str | None = None
+
+
+@attrs.frozen(kw_only=True)
+class StockRow(Record):
+    """Parts in the drawer; a row of wire is one length."""
+
+    part: PartId
+    count: float
+    colour: str | None = None
+    unit: str = "piece"
+    kept: str | None = None
+    note: str | None = None
+
+
 @attrs.frozen
 class ForeignTable:
     """A table we do not know: header and rows as text, passed through untouched."""
@@ -300,6 +344,9 @@ class Job:
     settings: tuple[OwnFigure, ...] = ()
     catalogue: tuple[Part, ...] = ()
     crimps: tuple[CrimpTrial, ...] = ()
+    suppliers: tuple[SupplierRow, ...] = ()
+    offers: tuple[PackOnSale, ...] = ()
+    stock: tuple[StockRow, ...] = ()
     foreign: tuple[ForeignTable, ...] = ()
 
     def rows(self, table: str) -> tuple[Record, ...]:
@@ -328,5 +375,8 @@ RECORD_OF: dict[str, type[Record]] = {
     "settings": OwnFigure,
     "catalogue": Part,
     "crimps": CrimpTrial,
+    "suppliers": SupplierRow,
+    "offers": PackOnSale,
+    "stock": StockRow,
 }
 """The record class of each table."""

@@ -7,53 +7,21 @@ With n packs of an offer and y a supplier that is ordered from,
 
 over whole numbers: an integer cover with fixed charges, solved exactly by branch and cut (HiGHS:
 Huangfu and Hall, Math. Prog. Comp. 10 (2018) 119). A price break is an offer of a larger pack.
+Wire is counted in millimetres; its pieces are cut from reels, or from lengths in the drawer, by the
+patterns of `cutting`, and cannot be joined. Wire that is cut to order comes in one length.
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 
 import attrs
-import numpy as np
-from numpy.typing import NDArray
 
 from loomwright.loom.errors import OutOfRange
+from loomwright.repair.covering import cover
+from loomwright.repair.packs import Cut, Lengths, PackOffer, Supplier
 
-
-@attrs.frozen(kw_only=True)
-class Supplier:
-    """Somebody who sells parts.
-
-    Attributes
-    ----------
-    supplier : name
-    postage : price of a parcel
-    least_order : least value of an order, postage apart
-    lead_days : until the parcel is there
-    """
-
-    supplier: str
-    postage: float = 0.0
-    least_order: float = 0.0
-    lead_days: float = 0.0
-
-
-@attrs.frozen(kw_only=True)
-class PackOffer:
-    """A pack of one part at one supplier; price breaks are packs of their own.
-
-    Attributes
-    ----------
-    supplier, part : names
-    pack : parts in a pack
-    price : of a pack
-    """
-
-    supplier: str
-    part: str
-    pack: int
-    price: float
+__all__ = ["Basket", "Bought", "Cut", "Later", "Lengths", "PackOffer", "Supplier", "fill"]
 
 
 @attrs.frozen(kw_only=True)
@@ -83,9 +51,10 @@ class Basket:
     suppliers : suppliers that are ordered from
     goods, postage, total : prices
     lead_days : until the last parcel is there
-    left_over : parts beyond the need, by part
-    nowhere : parts that no supplier sells and the stock does not hold
+    left_over : parts, or millimetres of what was bought, beyond the need, by part
+    nowhere : parts, or millimetres, that no supplier sells and the stock does not hold
     later : what a spare pack costs now and later, by part
+    cuts : how lengths are cut
     """
 
     bought: tuple[Bought, ...]
@@ -97,6 +66,7 @@ class Basket:
     left_over: dict[str, int]
     nowhere: dict[str, int]
     later: tuple[Later, ...]
+    cuts: tuple[Cut, ...] = ()
 
 
 def fill(
@@ -105,6 +75,7 @@ def fill(
     suppliers: Sequence[Supplier],
     *,
     stock: Mapping[str, int] | None = None,
+    lengths: Mapping[str, Lengths] | None = None,
     keep_value: float = 0.0,
 ) -> Basket:
     """The cheapest basket that covers the need; a proven optimum.
@@ -115,12 +86,14 @@ def fill(
     offers : packs on sale
     suppliers : who sells them
     stock : parts in the drawer
+    lengths : wire that is needed in pieces, by part
     keep_value : share of its price that a part left over is still worth, 0 to below 1
 
     Raises
     ------
     OutOfRange
-        when an offer names no supplier, has no part in its pack or a price below 0.
+        when an offer names no supplier, has no part in its pack or a price below 0, or wire of so
+        many lengths is needed that they cannot be counted.
     """
     known = {each.supplier: each for each in suppliers}
     _check(offers, known, keep_value)
@@ -129,8 +102,10 @@ def fill(
     sold = {offer.part for offer in offers}
     nowhere = {part: count for part, count in missing.items() if part not in sold}
     wanted = {part: count for part, count in missing.items() if part in sold}
-    useful = [offer for offer in offers if offer.part in wanted]
-    packs = _solved(wanted, useful, known, keep_value)
+    wires = lengths or {}
+    useful = [offer for offer in offers if offer.part in wanted or offer.part in wires]
+    covering = cover(wanted, wires, useful, known, keep_value=keep_value)
+    packs = covering.packs
     bought = tuple(
         Bought(offer=offer, packs=count)
         for offer, count in sorted(
@@ -144,6 +119,9 @@ def fill(
     got: dict[str, int] = {}
     for each in bought:
         got[each.offer.part] = got.get(each.offer.part, 0) + each.packs * each.offer.pack
+    used = wanted | dict.fromkeys(wires, 0)
+    for cut in covering.cuts:
+        used[cut.part] += sum(cut.pieces) if cut.offer else 0
     return Basket(
         bought=bought,
         suppliers=names,
@@ -151,65 +129,14 @@ def fill(
         postage=postage,
         total=goods + postage,
         lead_days=max((known[name].lead_days for name in names), default=0.0),
-        left_over={part: got[part] - count for part, count in wanted.items() if got[part] > count},
-        nowhere=nowhere,
-        later=tuple(_later(part, useful, known, set(names)) for part in sorted(wanted)),
+        left_over={part: count - used[part] for part, count in got.items() if count > used[part]},
+        nowhere=nowhere | covering.nowhere,
+        later=tuple(
+            _later(part, useful, known, set(names))
+            for part in sorted({*wanted, *(part for part in wires if part in got)})
+        ),
+        cuts=covering.cuts,
     )
-
-
-def _solved(
-    wanted: Mapping[str, int],
-    offers: Sequence[PackOffer],
-    known: Mapping[str, Supplier],
-    keep_value: float,
-) -> list[int]:
-    """Packs of each offer."""
-    # late: a second of loading for a few milliseconds of work
-    from scipy.optimize import Bounds, LinearConstraint, milp
-
-    if not offers:
-        return []
-    parts, names = list(wanted), sorted({offer.supplier for offer in offers})
-    n, m = len(offers), len(names)
-    unit = {part: min(o.price / o.pack for o in offers if o.part == part) for part in parts}
-    price = np.array([offer.price - keep_value * offer.pack * unit[offer.part] for offer in offers])
-    # More than this of one offer is never needed, but for reaching a least order.
-    most = np.array([
-        math.ceil(wanted[offer.part] / offer.pack)
-        + (math.ceil(known[offer.supplier].least_order / offer.price) if offer.price else 0)
-        for offer in offers
-    ])  # fmt: skip
-    rows: list[NDArray[np.float64]] = []
-    low: list[float] = []
-    for part in parts:
-        row = np.zeros(n + m)
-        row[:n] = [offer.pack if offer.part == part else 0 for offer in offers]
-        rows.append(row)
-        low.append(float(wanted[part]))
-    for place, name in enumerate(names):
-        row = np.zeros(n + m)
-        row[:n] = [offer.price if offer.supplier == name else 0.0 for offer in offers]
-        row[n + place] = -known[name].least_order
-        rows.append(row)
-        low.append(0.0)
-    for i, offer in enumerate(offers):
-        row = np.zeros(n + m)
-        row[i], row[n + names.index(offer.supplier)] = -1.0, float(most[i])
-        rows.append(row)
-        low.append(0.0)
-    done = milp(
-        np.concatenate([price, [known[name].postage for name in names]]),
-        constraints=LinearConstraint(np.array(rows), np.array(low) - 1e-9, np.inf),
-        integrality=np.ones(n + m),
-        bounds=Bounds(0.0, np.concatenate([most, np.ones(m)])),
-        options={"mip_rel_gap": 0.0},
-    )
-    if done.x is None:
-        raise OutOfRange(
-            "no basket keeps every supplier's least order", where="offers",
-            expected="lower a least order, or add an offer",
-        )  # fmt: skip
-    return [round(float(count)) for count in done.x[:n]]
 
 
 def _later(

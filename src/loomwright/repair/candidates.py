@@ -1,46 +1,32 @@
 """From what was seen and found to what could be done: items, cures and what opens for them.
 
-An item here is one aspect of a plug, wire, joint or device (`TE terminal`). What is graded can
-come back with the chance of its grade; what the readings have found is a must. A cure is thought of
-by the rules of `standards.cures`; where a plug has too little spare wire for a new terminal, it
-is extended with a splice. What sits at one place comes apart together.
+The items are those of `open_items`. A cure is thought of by the rules of `standards.cures`; where a
+plug has too little spare wire for a new terminal, it is extended with a splice, and where its lock
+gives no terminal up, it is renewed. A new branch or a new loom joins in where it may pay
+(`large_cures`); what it renews can then also be had by itself, however little it is worn. What sits
+at one place comes apart together.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from functools import cached_property
 
 import attrs
 
-from loomwright.diagnosis import Admissible, Model
-from loomwright.loom import Job, Plug, Topology
+from loomwright.loom import Job, Topology
 from loomwright.repair.choice import Cure, Item
 from loomwright.repair.condition import ItemCondition
+from loomwright.repair.large_cures import LargeCure, large_cures
+from loomwright.repair.open_items import Found, Grades, grades_of, open_items
+from loomwright.repair.places import Places
 from loomwright.repair.spare_wire import rounds_in
-from loomwright.standards.cures import cure_kind, cure_rules
+from loomwright.standards.cures import CureRule, cure_kind, cure_rules, never_released
 
-_INSIDE = "inside"
-_LEAKS = ("leak", "short_between")
-_BARE = ("short_to_earth", "short_to_supply")
+__all__ = ["Candidates", "Found", "candidates"]
 
-
-@attrs.frozen(kw_only=True)
-class Found:
-    """Something that the readings say is wrong.
-
-    Attributes
-    ----------
-    items : names and points it may lie at, the likeliest first
-    kind : kind of fault
-    probability : how likely
-    claimed : whether it may be acted on
-    """
-
-    items: tuple[str, ...]
-    kind: str
-    probability: float
-    claimed: bool
+_SHOWN = 4
+"""Wires named in one note; the rest are counted."""
 
 
 @attrs.frozen(kw_only=True)
@@ -52,7 +38,8 @@ class Candidates:
     items, cures, access : as `choice.choose` takes them
     failed : names of items that must be done
     kinds : kinds of cure that a cure's name stands for, in the order of work
-    at : plug, wire, joint or device of each cure
+    at : plug, wire, joint, device or branch of each cure, `loom` for a new loom
+    because : what each cure rests on, in words: grade, lock, spare wire, branch rule
     notes : what is not known and was assumed
     """
 
@@ -62,6 +49,7 @@ class Candidates:
     failed: frozenset[str]
     kinds: dict[str, tuple[str, ...]]
     at: dict[str, str]
+    because: dict[str, tuple[str, ...]]
     notes: tuple[str, ...]
 
 
@@ -91,139 +79,170 @@ class _Builder:
     found: Sequence[Found]
     value: Mapping[str, float]
     notes: list[str] = attrs.field(factory=list, init=False)
+    cures: dict[str, Cure] = attrs.field(factory=dict, init=False)
+    kinds: dict[str, tuple[str, ...]] = attrs.field(factory=dict, init=False)
+    at: dict[str, str] = attrs.field(factory=dict, init=False)
+    because: dict[str, dict[str, None]] = attrs.field(factory=dict, init=False)
+
+    @cached_property
+    def places(self) -> Places:
+        return Places(self.job, self.value)
 
     @cached_property
     def loom(self) -> Topology:
-        return Topology(self.job)
-
-    @cached_property
-    def opening(self) -> dict[str, float]:
-        """Minutes to open each plug."""
-        return Admissible(Model(self.job)).access
+        return self.places.loom
 
     def built(self) -> Candidates:
-        items = self.items()
-        cures: dict[str, Cure] = {}
-        kinds: dict[str, tuple[str, ...]] = {}
-        at: dict[str, str] = {}
-        grades = self.grades(items)
-        for kind, name, steps in self.thought_of(grades):
-            cure = self.cure(kind, name, steps, items)
-            if cure is not None:
-                cures[cure.cure], kinds[cure.cure], at[cure.cure] = cure, steps, name
-        curable = {item for cure in cures.values() for item in cure.items}
+        items = open_items(self.loom, self.conditions, self.found, value=self.value)
+        grades = grades_of(self.loom, self.conditions, self.found)
+        for (kind, name, cure), why in self.thought_of(grades).items():
+            self.think_of(kind, name, cure, items, why=why)
+        large = self.large(items, grades)
+        for (kind, name, cure), why in self.by_itself(large, grades).items():
+            self.think_of(kind, name, cure, items, why=why)
+        curable = {item for cure in self.cures.values() for item in cure.items}
+        for each in large:
+            self.add(each.cure, (each.kind,), each.at, why=each.because)
         for name, item in items.items():
             if item.must and name not in curable:
                 self.notes.append(f"nothing in the rules puts {name} right: decide by eye")
                 items[name] = attrs.evolve(item, must=False)
+        events = dict.fromkeys(event for cure in self.cures.values() for event in cure.opens)
         return Candidates(
             items=tuple(items.values()),
-            cures=tuple(cures.values()),
-            access={event: self.minutes(event) for cure in cures.values() for event in cure.opens},
+            cures=tuple(self.cures.values()),
+            access={event: self.places.minutes(event) for event in events},
             failed=frozenset(name for name, item in items.items() if item.must),
-            kinds=kinds,
-            at=at,
+            kinds=self.kinds,
+            at=self.at,
+            because={name: tuple(why) for name, why in self.because.items()},
             notes=tuple(dict.fromkeys(self.notes)),
         )
 
-    # Items
+    def add(self, cure: Cure, steps: tuple[str, ...], at: str, *, why: Iterable[str]) -> None:
+        """Keep a cure; what is thought of twice has more to rest on."""
+        name = cure.cure
+        self.cures[name], self.kinds[name], self.at[name] = cure, steps, at
+        self.because.setdefault(name, {}).update(dict.fromkeys(why))
 
-    def items(self) -> dict[str, Item]:
-        """What was graded worse than new, and what the readings say."""
-        made: dict[str, Item] = {}
-        for each in self.conditions:
-            for looked in each.looked:
-                if looked.grade > 0:
-                    name = f"{each.item} {looked.aspect}"
-                    chance = self.value[f"comeback_grade_{looked.grade}"]
-                    made[name] = Item(item=name, comeback=chance)
-        for fault in self.found:
-            for name in self.named(fault):
-                usual = made.get(name, Item(item=name, comeback=0.0))
-                chance = self.value["comeback_failed"] if fault.claimed else fault.probability
-                made[name] = Item(
-                    item=name, comeback=max(usual.comeback, chance), must=fault.claimed
-                )
+    def thought_of(self, grades: Grades) -> dict[tuple[str, str, str], list[str]]:
+        """Kind of item, item and kind of cure, each once, with what it rests on."""
+        made: dict[tuple[str, str, str], list[str]] = {}
+        for (kind, name, aspect), grade in grades.items():
+            for rule in _rules(kind, aspect):
+                if rule.grade_from <= grade <= rule.grade_to:
+                    self.by_rule(made, kind, name, rule.cure, why=f"{aspect} of grade {grade}")
+            if kind == "wire" and aspect == "strands" and grade > 0:
+                for plug in self.places.plugs_of(name):
+                    self.by_rule(made, "plug", plug.plug, "re_terminate",
+                                 why=f"strands of {name} of grade {grade}")  # fmt: skip
         return made
 
-    def named(self, fault: Found) -> Iterator[str]:
-        """The aspects that a found fault lies in; the first item's, where there are several."""
-        owner, _, cavity = fault.items[0].partition(".")
-        if cavity and owner in self.loom.plugs:
-            yield f"{owner} terminal"
-            if fault.kind in _LEAKS:
-                yield f"{owner} boot"
-        elif owner in self.loom.devices:
-            yield f"{owner} {_INSIDE}"
-        elif owner in self.loom.joints:
-            yield f"{owner} terminal"
-        else:
-            yield f"{owner} {'insulation' if fault.kind in _BARE else 'strands'}"
+    def by_rule(
+        self, made: dict[tuple[str, str, str], list[str]], kind: str, name: str, cure: str,
+        *, why: str,
+    ) -> None:  # fmt: skip
+        """Note a cure, or what a plug gets whose lock does not allow it."""
+        lock = self.loom.plugs[name].lock if kind == "plug" else None
+        barred = next(
+            (rule for rule in _rules(kind) if rule.cure == cure and lock in rule.not_at_lock), None
+        )
+        whys = [why]
+        if barred is not None:
+            cure = barred.instead
+            whys.append(f"the lock of {name} is {lock}: it gives no terminal up, so it is renewed")
+            self.notes.append(whys[-1])
+        elif lock and any(rule.not_at_lock for rule in _rules(kind) if rule.cure == cure):
+            whys.append(f"the lock, a {lock}, can be released")
+        made.setdefault((kind, name, cure), []).extend(whys)
 
-    def grades(self, items: Mapping[str, Item]) -> dict[tuple[str, str, str], int]:
-        """Grade by kind, name and aspect; a fault that was found counts as the worst."""
-        grades = {
-            (each.kind, each.item, looked.aspect): looked.grade
-            for each in self.conditions
-            for looked in each.looked
-        }
-        kinds = {each.item: each.kind for each in self.conditions}
-        kinds |= dict.fromkeys(map(str, self.loom.devices), "device")
-        surely = {name for fault in self.found for name in self.named(fault)}
-        for full in surely & items.keys():
-            name, _, aspect = full.rpartition(" ")
-            key = (kinds.get(name, "wire"), name, aspect)
-            grades[key] = max(grades.get(key, 0), 3)
-        return grades
+    def think_of(
+        self, kind: str, name: str, cure: str, items: Mapping[str, Item], *, why: Sequence[str]
+    ) -> None:
+        """Keep a cure of one item if it puts anything right."""
+        steps: tuple[str, ...] = (cure,)
+        more: list[str] = []
+        if cure in ("re_terminate", "new_plug"):
+            steps, spare = self.with_wire(name, cure)
+            more.append(spare)
+        made = self.cure(kind, name, steps, items)
+        if made is not None and cure == "new_wire":
+            made, more = self.with_splices(made, name)
+        if made is not None:
+            self.add(made, steps, name, why=(*why, *more))
 
-    # Cures
-
-    def thought_of(
-        self, grades: Mapping[tuple[str, str, str], int]
-    ) -> Iterator[tuple[str, str, tuple[str, ...]]]:
-        """Kind of item, item and kinds of cure, each once."""
-        made: dict[tuple[str, str, str], None] = {}
-        for (kind, name, aspect), grade in grades.items():
-            for rule in cure_rules():
-                here = rule.kind == kind and rule.aspect == aspect
-                if here and rule.grade_from <= grade <= rule.grade_to:
-                    made[kind, name, rule.cure] = None
-            if kind == "wire" and aspect == "strands" and grade > 0:
-                for plug in self.ends(name):
-                    made["plug", plug, "re_terminate"] = None
-        for kind, name, cure in made:
-            steps: tuple[str, ...] = (cure,)
-            if cure in ("re_terminate", "new_plug") and not self.wire_enough(name):
-                steps = ("extend", cure)
-            yield kind, name, steps
-
-    def wire_enough(self, name: str) -> bool:
-        """Whether a plug's spare wire allows one new terminal; unknown spare counts as enough."""
+    def with_wire(self, name: str, cure: str) -> tuple[tuple[str, ...], str]:
+        """A cure with a splice before it where the spare wire does not allow a new terminal."""
         spare = self.loom.plugs[name].spare_mm
         if spare is None:
-            self.notes.append(f"spare wire at {name} is not written down and taken as enough")
-            return True
+            note = f"spare wire at {name} is not written down and taken as enough"
+            self.notes.append(note)
+            return (cure,), note
         rounds = rounds_in(
             spare, loop_mm=self.value["service_loop"],
             first_cut_mm=self.value["cut_back_bright"], retry_mm=self.value["retry_loss"],
         )  # fmt: skip
-        return rounds > 0
+        if rounds > 0:
+            return (cure,), f"{spare:g} mm of spare wire allow a new terminal"
+        return ("extend", cure), f"{spare:g} mm of spare wire are too little for a new terminal"
+
+    def with_splices(self, made: Cure, wire: str) -> tuple[Cure, list[str]]:
+        """A new wire with a splice behind each plug that takes no new terminal."""
+        notes = [
+            f"the lock of {plug.plug} is {plug.lock}: a new wire at {wire} is spliced on behind it"
+            for plug in self.places.plugs_of(wire)
+            if plug.lock in never_released()
+        ]
+        self.notes.extend(notes)
+        splice, many = cure_kind("extend"), len(notes)
+        return attrs.evolve(
+            made,
+            minutes=made.minutes + many * splice.minutes,
+            comeback=made.comeback + many * splice.comeback,
+        ), notes
+
+    def large(self, items: Mapping[str, Item], grades: Grades) -> tuple[LargeCure, ...]:
+        """A new branch or a new loom where it may pay."""
+        by_item = {f"{name} {aspect}": grade for (_, name, aspect), grade in grades.items()}
+        made = tuple(large_cures(self.places, self.conditions, items, grades=by_item))
+        taken = dict.fromkeys(wire for each in made for wire in each.taken)
+        if taken:
+            shown, more = list(taken)[:_SHOWN], len(taken) - _SHOWN
+            wires = ", ".join(shown) + (f" and {more} more" if more > 0 else "")
+            self.notes.append(
+                f"a survey does not say where along a wire: a new branch takes what was seen on "
+                f"{wires} to lie in it"
+            )
+        return made
+
+    def by_itself(
+        self, large: Sequence[LargeCure], grades: Grades
+    ) -> dict[tuple[str, str, str], list[str]]:
+        """The lightest cure for what only a large one would put right.
+
+        Without it, asking for one stiff boot would be asking for a new loom.
+        """
+        curable = {item for cure in self.cures.values() for item in cure.items}
+        only = {item for each in large for item in each.cure.items} - curable
+        made: dict[tuple[str, str, str], list[str]] = {}
+        for kind, name, aspect in grades:
+            rules = _rules(kind, aspect)
+            if f"{name} {aspect}" in only and rules:
+                rule = min(rules, key=lambda r: (r.grade_from, cure_kind(r.cure).minutes))
+                self.by_rule(made, kind, name, rule.cure, why=f"{aspect} by itself")
+        return made
 
     def cure(
         self, kind: str, name: str, steps: tuple[str, ...], items: Mapping[str, Item]
     ) -> Cure | None:
         """The cure with its minutes and what it puts right; None where that is nothing."""
         aspects = {
-            aspect
-            for rule in cure_rules()
-            if rule.kind == kind and rule.cure == steps[-1]
-            for aspect in rule.covers
+            aspect for rule in _rules(kind) if rule.cure == steps[-1] for aspect in rule.covers
         }
         right = [f"{name} {aspect}" for aspect in sorted(aspects)]
         times = 1.0
         if kind == "plug":
-            plug = self.loom.plugs[name]
-            wires = self.wires(plug)
+            wires = self.places.wires(name)
             times = max(1.0, len(wires) / 2.0)
             if "strands" in aspects:
                 right += [f"{wire} strands" for wire in wires]
@@ -239,55 +258,23 @@ class _Builder:
             comeback=sum(one.comeback for one in each),
         )
 
-    # Places
-
-    def wires(self, plug: Plug) -> tuple[str, ...]:
-        """Names of the wires that end at a plug."""
-        return tuple(
-            dict.fromkeys(
-                str(wire.wire)
-                for wire in self.job.wires
-                if plug.plug in (wire.from_point.owner, wire.to_point.owner)
-            )
-        )
-
-    def ends(self, wire: str) -> tuple[str, ...]:
-        """Plugs at the ends of a wire."""
-        return tuple(
-            dict.fromkeys(
-                point.owner
-                for each in self.job.wires
-                if each.wire == wire
-                for point in (each.from_point, each.to_point)
-                if point.owner in self.loom.plugs
-            )
-        )
-
     def opens(self, kind: str, name: str) -> tuple[str, ...]:
         """The places that must be reached."""
         if kind == "wire":
-            ends = [self.place(end) for end in self.owners(name)]
-            return tuple(dict.fromkeys(ends))
+            return tuple(dict.fromkeys(self.place(end) for end in self.places.owners(name)))
         return (self.place(name),)
-
-    def owners(self, wire: str) -> Iterator[str]:
-        for each in self.job.wires:
-            if each.wire == wire:
-                yield each.from_point.owner
-                yield each.to_point.owner
 
     def place(self, name: str) -> str:
         """Where something sits; by itself where that was not written down."""
-        for table in (self.loom.plugs, self.loom.joints, self.loom.devices):
-            row = table.get(name)
-            if row is not None and row.place:
-                return str(row.place)
-        self.notes.append(f"the place of {name} is not written down: it opens by itself")
-        return name
+        known = self.places.known(name)
+        if known is None:
+            self.notes.append(f"the place of {name} is not written down: it opens by itself")
+        return known or name
 
-    def minutes(self, place: str) -> float:
-        """Minutes to reach a place: those of its plug that takes longest."""
-        here = [
-            self.opening[plug.plug] for plug in self.job.plugs if place in (plug.place, plug.plug)
-        ]
-        return max(here, default=self.value["access_minutes_joint"])
+
+def _rules(kind: str, aspect: str | None = None) -> list[CureRule]:
+    return [
+        rule
+        for rule in cure_rules()
+        if rule.kind == kind and (aspect is None or rule.aspect == aspect)
+    ]

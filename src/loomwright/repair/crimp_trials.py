@@ -29,7 +29,7 @@ from loomwright.physics.tolerance import (
     trials_for_factor,
     trials_needed,
 )
-from loomwright.repair.crimp_warnings import Measures, warnings_of
+from loomwright.repair.crimp_warnings import Measures, warnings_of, wrong_die
 from loomwright.standards import PullForce, pull_force
 
 Found = TypeVar("Found")
@@ -163,7 +163,13 @@ def crimp_trials(
     for trial in job.crimps:
         rows.setdefault(trial.set_up, []).append(trial)
     figures = standards.values({row.name: row.value for row in job.settings})
-    judge = _Judge(standard, coverage, confidence, figures)
+    dies = {
+        name: part.die
+        for part in job.catalogue
+        for name in (part.part, part.label)
+        if name and part.die
+    }
+    judge = _Judge(standard, coverage, confidence, figures, dies)
     areas = barrel_mm2 or {}
     return tuple(judge.set_up(found, areas.get(name)) for name, found in rows.items())
 
@@ -180,6 +186,7 @@ class _Judge:
     coverage: float
     confidence: float
     figures: Mapping[str, float]
+    dies: Mapping[str, str]
 
     def set_up(self, rows: list[CrimpTrial], barrel_mm2: float | None) -> SetUp:
         section = _first(row.section_mm2 for row in rows)
@@ -215,7 +222,7 @@ class _Judge:
             compression=pressed,
             proof=proof,
             said=tuple(self._said(proof, bound, least, pulls)),
-            warnings=tuple(warnings_of(rows, measures, self.figures)),
+            warnings=(*wrong_die(rows, self.dies), *warnings_of(rows, measures, self.figures)),
         )
 
     def _least(self, section: float | None) -> tuple[PullForce | None, str]:

@@ -61,6 +61,27 @@ def warnings_of(
     yield from _notes(rows)
 
 
+def wrong_die(rows: Sequence[CrimpTrial], dies: Mapping[str, str]) -> Iterator[str]:
+    """That trials were made in another die than the catalogue's, or in more than one.
+
+    Parameters
+    ----------
+    rows : the trials of one set-up
+    dies : the die that the catalogue names, by name or label of the terminal
+    """
+    used = list(dict.fromkeys(row.die for row in rows if row.die))
+    if len(used) > 1:
+        yield f"Trials of one set-up were made in {' and '.join(used)}: each die is its own set-up."
+    for terminal in dict.fromkeys(row.terminal for row in rows if row.terminal):
+        asked = dies.get(terminal)
+        others = [die for die in used if asked and die != asked]
+        if others:
+            yield (
+                f"{terminal} is crimped in {asked}, and these trials were made in "
+                f"{' and '.join(others)}: they show nothing of the right die."
+            )
+
+
 def drift(values: Sequence[float]) -> float:
     """What a straight line through the values rises from the first to the last, same unit.
 

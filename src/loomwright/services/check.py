@@ -8,7 +8,16 @@ from functools import cache
 
 import attrs
 
-from loomwright.loom import Job, NotFound, Problem, Where, Wire, schema
+from loomwright.loom import (
+    Job,
+    NotFound,
+    PackOnSale,
+    Problem,
+    StockRow,
+    Where,
+    Wire,
+    schema,
+)
 from loomwright.services.ports import JobRef, Jobs
 from loomwright.standards import (
     awg_sizes,
@@ -59,6 +68,8 @@ def check(jobs: Jobs, ref: JobRef) -> CheckReport:
     told = {each.where for each in found}
     known = (
         *_against_standards(job, jobs.table_label(ref, "wires")),
+        *_traded_colours(job.offers, jobs.table_label(ref, "offers")),
+        *_traded_colours(job.stock, jobs.table_label(ref, "stock")),
         *_figures(job, jobs.table_label(ref, "settings")),
     )
     found += tuple(each for each in known if each.where not in told)
@@ -81,6 +92,13 @@ def _against_standards(job: Job, table: str) -> Iterator[Problem]:
         yield from _section_problems(wire, table)
 
 
+def _traded_colours(rows: Iterable[PackOnSale | StockRow], table: str) -> Iterator[Problem]:
+    """Colours of wire on sale or in the drawer; those of other parts are words."""
+    for row in rows:
+        if row.unit == "m":
+            yield from _colour_problems(row, table)
+
+
 def _figures(job: Job, table: str) -> Iterator[Problem]:
     """Own figures whose name is none that is shipped, or whose value is far from any workshop's."""
     for row in job.settings:
@@ -96,7 +114,7 @@ def _figures(job: Job, table: str) -> Iterator[Problem]:
             yield Problem(where, what, cure, warning=True)
 
 
-def _colour_problems(wire: Wire, table: str) -> Iterator[Problem]:
+def _colour_problems(wire: Wire | PackOnSale | StockRow, table: str) -> Iterator[Problem]:
     if wire.colour is None:
         return
     try:

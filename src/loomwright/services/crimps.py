@@ -7,12 +7,27 @@ from typing import Any
 import attrs
 
 from loomwright import standards
-from loomwright.loom import Job
+from loomwright.loom import Job, NotFound
+from loomwright.physics.tolerance import proven_share
 from loomwright.repair.crimp_trials import STANDARD, SetUp, crimp_trials
 from loomwright.repair.spare_wire import Ledger, scrap_record, spare_wire
 from loomwright.services.numbers import plain
+from loomwright.standards import CrimpLook, Default, PullForce
 
-__all__ = ["STANDARD", "CrimpsReport", "Ledger", "SetUp", "crimps"]
+__all__ = [
+    "STANDARD",
+    "CrimpLook",
+    "CrimpsReport",
+    "Default",
+    "Ledger",
+    "PullForce",
+    "SetUp",
+    "crimps",
+    "good_crimp",
+    "height_tolerance",
+    "least_pull",
+    "shown_good",
+]
 
 
 @attrs.frozen(kw_only=True)
@@ -63,6 +78,39 @@ def crimps(job: Job, *, standard: str = STANDARD) -> CrimpsReport:
         scrap=scrap.mean,
         ledgers=spare_wire(job, scrap=scrap),
     )
+
+
+def good_crimp(section_mm2: float | None) -> tuple[CrimpLook, ...]:
+    """What a good crimp looks like on that section."""
+    return standards.crimp_looks(section_mm2)
+
+
+def height_tolerance(job: Job) -> Default:
+    """Half width of the crimp heights of one set-up, with its standing."""
+    shipped = standards.default("crimp_height_tolerance")
+    own = {row.name: row.value for row in job.settings}.get("crimp_height_tolerance")
+    return shipped if own is None else attrs.evolve(shipped, value=own, note="of this job")
+
+
+def least_pull(section_mm2: float | None, *, standard: str = STANDARD) -> PullForce | None:
+    """The least force asked for; None where the section is not known or not in the standard."""
+    if section_mm2 is None:
+        return None
+    try:
+        return standards.pull_force(section_mm2, standard=standard)
+    except NotFound:
+        return None
+
+
+def shown_good(good: int, *, confidence: float = 0.95) -> float:
+    """Share that is good at least, after so many good trials and no other.
+
+    Examples
+    --------
+    >>> round(shown_good(5), 3), round(shown_good(30), 3)  # the fifth and thirtieth root of 0.05
+    (0.549, 0.905)
+    """
+    return proven_share(good, failures=0, confidence=confidence)
 
 
 def _set_up(each: SetUp) -> dict[str, Any]:

@@ -9,7 +9,18 @@ from collections.abc import Mapping, Sequence
 import attrs
 
 from loomwright import standards
-from loomwright.loom import Branch, Job, Joint, NotFound, Plug, Point, Topology, Wire, nearest
+from loomwright.loom import (
+    Branch,
+    Job,
+    Joint,
+    NotFound,
+    Plug,
+    Point,
+    Topology,
+    Wire,
+    nearest,
+    schema,
+)
 from loomwright.loom.errors import OutOfRange
 
 PITCH, WIDE_PITCH = "cavity_pitch", "cavity_pitch_wide"
@@ -47,6 +58,10 @@ class PlugSheet:
     paint : RGB of a screen, `#rrggbb`, by colour code
     pitch_mm : from cavity to cavity
     pitch_from : where the pitch comes from, in words
+    to_scale : whether the pitch is known of this plug; otherwise it is only what is usual
+    latch : side of the shell it sits on, as seen from the plug's `seen_from`; empty when none is
+        known
+    keys : the same of keys and ribs
     """
 
     job: str
@@ -55,6 +70,9 @@ class PlugSheet:
     paint: Mapping[str, str]
     pitch_mm: float
     pitch_from: str
+    to_scale: bool
+    latch: str
+    keys: tuple[str, ...]
 
 
 @attrs.frozen(kw_only=True)
@@ -81,7 +99,7 @@ def plug_sheet(job: Job, name: str, *, pitch_mm: float | None = None) -> PlugShe
     ----------
     job : the job
     name : of the plug
-    pitch_mm : from cavity to cavity; by default the job's own figure or common practice
+    pitch_mm : from cavity to cavity; by default the plug's own, the job's, or common practice
 
     Raises
     ------
@@ -122,22 +140,26 @@ def plug_sheets(
     paint = {code: row.rgb for code, row in standards.screen_colours().items()}
     made = []
     for name in sorted(set(chosen), key=known.index):
-        pitch, whence = _pitch(job, loom.plugs[name], pitch_mm)
+        plug = loom.plugs[name]
+        pitch, whence, to_scale = _pitch(job, plug, pitch_mm)
         wires = {
             cavity: tuple(
                 _end(wire, Point(name, cavity))
                 for wire in loom.wires_at.get(Point(name, cavity), ())
             )
-            for cavity in loom.plugs[name].face.cavities
+            for cavity in plug.face.cavities
         }
         made.append(
             PlugSheet(
                 job=job.about.title,
-                plug=loom.plugs[name],
+                plug=plug,
                 wires=wires,
                 paint=paint,
                 pitch_mm=pitch,
                 pitch_from=whence,
+                to_scale=to_scale,
+                latch=_on_a_side(plug.latch or ""),
+                keys=tuple(filter(_on_a_side, plug.keying)),
             )
         )
     return tuple(made)
@@ -178,23 +200,35 @@ def _no_plug(name: str, known: list[str]) -> NotFound:
     )
 
 
-def _pitch(job: Job, plug: Plug, stated: float | None) -> tuple[float, str]:
-    """The pitch of a plug [mm] and where it comes from."""
+def _on_a_side(word: str) -> str:
+    """The word if it is a side of the shell, empty for `none` and for what is not known."""
+    return word if word in schema.SIDES else ""
+
+
+def _pitch(job: Job, plug: Plug, stated: float | None) -> tuple[float, str, bool]:
+    """The pitch of a plug [mm], where it comes from, and whether that makes a drawing to scale."""
     name = WIDE_PITCH if terminal_mm(plug.terminal or "") > _WIDE_MM else PITCH
-    shipped = standards.default(name)
     own = {figure.name: figure.value for figure in job.settings}
-    if stated is None:
-        whence = "from the job's settings" if name in own else f"{shipped.standing}, not measured"
-        stated = own.get(name, shipped.value)
-    else:
-        whence = "as given"
-    if not (math.isfinite(stated) and _LEAST_MM <= stated <= _MOST_MM):
+    known = (
+        (stated, "as given"),
+        (plug.pitch_mm, "as recorded"),
+        (own.get(name), "from the job's settings"),
+    )
+    for value, whence in known:
+        if value is not None:
+            return _possible(value), whence, True
+    shipped = standards.default(name)
+    return _possible(shipped.value), shipped.standing, False
+
+
+def _possible(pitch_mm: float) -> float:
+    if not (math.isfinite(pitch_mm) and _LEAST_MM <= pitch_mm <= _MOST_MM):
         raise OutOfRange(
-            f"a pitch of {stated:g} mm is not possible",
+            f"a pitch of {pitch_mm:g} mm is not possible",
             where="pitch",
             expected=f"give {_LEAST_MM:g} to {_MOST_MM:g} mm from cavity to cavity",
         )
-    return stated, whence
+    return pitch_mm
 
 
 def terminal_mm(words: str) -> float:

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterator
 from typing import Any
 
 import attrs
 
 from loomwright import standards
+from loomwright.diagnosis.priors import own_values
 from loomwright.loom import Job, Plug
 from loomwright.repair.condition import (
     EXPECTED,
     BranchCondition,
     ItemCondition,
+    Looked,
     LoomCondition,
     branch_conditions,
     conditions,
@@ -48,6 +51,7 @@ __all__ = [
     "PlacedCheck",
     "PlugFit",
     "judge",
+    "seen_bad",
 ]
 
 
@@ -121,6 +125,15 @@ def judge(job: Job) -> JudgeReport:
         fits=tuple(plug_fit(plugs[each.item], each, needs) for each in surveyed),
         crimping=tuple(crimping(part, needs) for part in job.catalogue if part.kind in CRIMPED),
     )
+
+
+def seen_bad(job: Job, report: JudgeReport) -> Iterator[tuple[str, tuple[Looked, ...]]]:
+    """Items with what the eye found bad about them (`bad_grade`), the worst first."""
+    least = own_values(job)["bad_grade"]
+    for item in report.items:
+        bad = tuple(each for each in item.looked if each.grade >= least)
+        if bad:
+            yield item.item, bad
 
 
 def _item(item: ItemCondition) -> dict[str, Any]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from loomwright.loom import Job, Point, Topology
-from loomwright.services.words import BETWEEN, listed
+from loomwright.services.words import BETWEEN, listed, sentence
 
 
 class Labels:
@@ -12,6 +12,7 @@ class Labels:
     def __init__(self, job: Job) -> None:
         self.loom = Topology(job)
         self.wires = {str(wire.wire): wire for wire in job.wires}
+        self.branches = {str(branch.branch): branch for branch in job.branches}
 
     def owner(self, name: str) -> str:
         """A plug, device or joint with its label: `plug TE (Engine temperature sensor plug)`."""
@@ -24,6 +25,17 @@ class Labels:
                 label = getattr(kept[name], "label", None)
                 return f"{word} {name} ({label})" if label else f"{word} {name}"
         return name
+
+    def called(self, name: str) -> str:
+        """As the owner of the car knows it: `Engine temperature sensor plug (TE)`."""
+        for kept in (self.loom.plugs, self.loom.devices, self.loom.joints):
+            label = getattr(kept.get(name), "label", None)
+            if label:
+                return f"{label} ({name})"
+        if name in self.branches:
+            branch = self.branches[name]
+            return f"Branch {name} ({branch.from_place} to {branch.to_place})"
+        return sentence(self.item(name))
 
     def item(self, name: str) -> str:
         """Any item: `wire W32 (CU.6 to TE.1)`, `plug TE (…), cavity 1`."""

@@ -3,73 +3,26 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Mapping
+from collections.abc import Collection
 from typing import Any
 
 import attrs
 
-from loomwright.diagnosis.priors import own_values
-from loomwright.loom import Job, NotFound
-from loomwright.loom.cells import nearest
-from loomwright.repair.candidates import Candidates, Found, candidates
+from loomwright.loom import Job
+from loomwright.repair.candidates import Candidates
 from loomwright.repair.choice import Choice, Item, Terms
-from loomwright.repair.condition import conditions
-from loomwright.repair.offers import Flip, Offer, Unknown, flips, three_offers, what_pays
+from loomwright.repair.offers import Flip, Unknown, flips
 from loomwright.repair.order import Step, Task, work_order
-from loomwright.repair.quote import Line, Quote, Tariff, quoted
+from loomwright.repair.quote import Quote
 from loomwright.services.diagnose import Progress, go_on
-from loomwright.services.suspects import suspects
-from loomwright.standards.cures import cure_kind, cure_kinds
+from loomwright.services.weighed import Offered, weigh
+from loomwright.standards.cures import cure_kinds
 
 __all__ = ["CURE_WORDS", "Choice", "Flip", "Offered", "PlanReport", "Quote", "Step", "plan"]
 
 CURE_WORDS = {name: kind.short for name, kind in cure_kinds().items()}
 """What each kind of cure is called in a list of work."""
-_WORTH_WEIGHING = 0.1
 _MOST_UNKNOWNS = 6
-
-
-@attrs.frozen(kw_only=True)
-class Offered:
-    """One offer with its quote.
-
-    Attributes
-    ----------
-    name : `only what failed`, `all within reach`, `everything` or `what pays`
-    choice : what is done, left and paid; None where the limits do not allow it
-    quote : the quote for it, None without a choice
-    why_not : what stands against it
-    """
-
-    name: str
-    choice: Choice | None
-    quote: Quote | None
-    why_not: str
-
-    def json(self) -> dict[str, Any]:
-        """The offer as the documented JSON."""
-        choice, quote = self.choice, self.quote
-        return {
-            "name": self.name,
-            "why_not": self.why_not,
-            "cures": [] if choice is None else list(choice.cures),
-            "opened": [] if choice is None else list(choice.opened),
-            "left": [] if choice is None else list(choice.left),
-            "minutes": None if quote is None else [round(each, 1) for each in quote.minutes],
-            "money": None if quote is None else _money(quote),
-            "comebacks": None if choice is None else round(choice.comebacks, 3),
-            "expected_cost": None if choice is None else round(choice.expected_cost, 2),
-        }
-
-
-def _money(quote: Quote) -> dict[str, float | None]:
-    return {
-        "low": round(quote.low, 2),
-        "middle": round(quote.middle, 2),
-        "high": round(quote.high, 2),
-        "call_at": round(quote.call_at, 2),
-        "chance_of_call": round(quote.chance_of_call, 3),
-    }
 
 
 @attrs.frozen(kw_only=True)
@@ -85,7 +38,9 @@ class PlanReport:
     flips : figures that would change the choice, with their turning points
     must : items that have failed
     rate, rate_given : price of an hour, and whether the job gives it
+    parts_priced : whether the job gives any price of a part
     notes : what is not known and was assumed
+    items : everything that could be put right, with its chance to come back when left
     """
 
     job: str
@@ -98,7 +53,14 @@ class PlanReport:
     must: tuple[str, ...]
     rate: float
     rate_given: bool
+    parts_priced: bool
     notes: tuple[str, ...]
+    items: tuple[Item, ...] = ()
+
+    @property
+    def chosen(self) -> Offered:
+        """The offer whose order of work is told."""
+        return next(each for each in (*self.offers, self.pays) if each.name == self.ordered)
 
     def json(self) -> dict[str, Any]:
         """The report as the documented JSON."""
@@ -107,6 +69,7 @@ class PlanReport:
             "currency": self.currency,
             "rate": self.rate,
             "rate_given": self.rate_given,
+            "parts_priced": self.parts_priced,
             "must": list(self.must),
             "offers": [offer.json() for offer in self.offers],
             "pays": self.pays.json(),
@@ -160,118 +123,24 @@ def plan(
     Stopped
         when `progress` answers False.
     """
-    value = own_values(job)
-    go_on(progress, "what the readings say", 0.0)
-    could = candidates(job, conditions(job), _found(job), value=value)
-    could = _with_must(could, must)
-    go_on(progress, "choosing", 0.5)
-    rate = job.about.labour_rate
-    terms = Terms(
-        rate=value["labour_rate"] if rate is None else rate,
-        comeback_cost=value["comeback_hours"] * (value["labour_rate"] if rate is None else rate),
-        most_minutes=60.0 * most_hours,
-        most_money=most_money,
-    )
-    made = three_offers(
-        could.items, could.cures, could.access, failed=could.failed, terms=terms,
-        worth=value["comeback_grade_2"],
-    )  # fmt: skip
-    offers = tuple(_offered(could, each, terms, value) for each in made)
-    best = what_pays(could.items, could.cures, could.access, failed=could.failed, terms=terms)
-    pays = _offered(could, best, terms, value)
-    wanted = next((each for each in (*offers, pays) if each.name == offer), None)
-    if wanted is None:
-        known = ", ".join(each.name for each in (*offers, pays))
-        raise NotFound(f'there is no offer "{offer}"', where="offer", expected=f"name {known}")
+    seen = weigh(job, most_hours=most_hours, most_money=most_money, must=must, progress=progress)
+    wanted = seen.offer(offer)
     go_on(progress, "what would change it", 0.7)
     return PlanReport(
         job=job.about.title,
         currency=job.about.currency or "",
-        offers=offers,
-        pays=pays,
+        offers=seen.offers,
+        pays=seen.pays,
         ordered=wanted.name,
-        order=_order(could, wanted),
-        flips=_flips(could, terms, span=value["unknown_span"]),
-        must=tuple(sorted(could.failed)),
-        rate=terms.rate,
-        rate_given=rate is not None,
-        notes=could.notes,
+        order=_order(seen.could, wanted),
+        flips=_flips(seen.could, seen.terms, span=seen.value["unknown_span"]),
+        must=tuple(sorted(seen.could.failed)),
+        rate=seen.terms.rate,
+        rate_given=job.about.labour_rate is not None,
+        parts_priced=seen.pricing.known,
+        notes=(*seen.could.notes, *(wanted.part_notes if seen.pricing.known else ())),
+        items=seen.could.items,
     )
-
-
-def _offered(could: Candidates, offer: Offer, terms: Terms, value: Mapping[str, float]) -> Offered:
-    return Offered(
-        name=offer.name,
-        choice=offer.choice,
-        quote=None if offer.choice is None else _quote(could, offer.choice, terms, value),
-        why_not=offer.why_not,
-    )
-
-
-def _found(job: Job) -> tuple[Found, ...]:
-    if not job.readings:
-        return ()
-    report = suspects(job)
-    return tuple(
-        Found(
-            items=each.items, kind=each.kind, probability=each.probability,
-            claimed=number == report.claimed,
-        )
-        for number, each in enumerate(report.suspects)
-        if each.probability >= _WORTH_WEIGHING
-    )  # fmt: skip
-
-
-def _with_must(could: Candidates, must: Collection[str]) -> Candidates:
-    """The person's own musts: a whole plug, or one aspect of it."""
-    names = [item.item for item in could.items]
-    curable = {item for cure in could.cures for item in cure.items}
-    wanted = set(could.failed)
-    for each in must:
-        here = {name for name in names if name == each or name.rpartition(" ")[0] == each}
-        if not here & curable:
-            known = sorted({name.rpartition(" ")[0] for name in curable})
-            near = nearest(each, known)
-            raise NotFound(
-                f'nothing could be done at "{each}"',
-                where="must",
-                expected=f'did you mean "{near}"?' if near else f"name one of {', '.join(known)}",
-            )
-        wanted |= here & curable
-    items = tuple(attrs.evolve(item, must=item.item in wanted) for item in could.items)
-    return attrs.evolve(could, items=items, failed=frozenset(wanted))
-
-
-def _quote(could: Candidates, choice: Choice, terms: Terms, value: Mapping[str, float]) -> Quote:
-    """Three-point times of every cure and of reaching every place."""
-    by_name = {cure.cure: cure for cure in could.cures}
-    lines = []
-    for name in choice.cures:
-        kinds = [cure_kind(kind) for kind in could.kinds[name]]
-        likely = sum(kind.minutes for kind in kinds)
-        times = by_name[name].minutes / likely if likely else 0.0
-        lines.append(
-            Line(
-                words=name,
-                low=times * sum(kind.minutes_low for kind in kinds),
-                likely=by_name[name].minutes,
-                high=times * sum(kind.minutes_high for kind in kinds),
-                event=next(iter(by_name[name].opens), ""),
-            )
-        )
-    for place in choice.opened:
-        minutes = could.access[place]
-        lines.append(
-            Line(words=f"reach {place}", low=value["access_least"] * minutes, likely=minutes,
-                 high=value["access_most"] * minutes, event=place)
-        )  # fmt: skip
-    tariff = Tariff(
-        rate=terms.rate,
-        handling=value["parts_handling"],
-        stop_and_call=value["stop_and_call"],
-        correlation=value["overrun_correlation"],
-    )
-    return quoted(lines, tariff)
 
 
 def _order(could: Candidates, offer: Offered) -> tuple[Step, ...]:

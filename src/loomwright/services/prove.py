@@ -81,10 +81,23 @@ class ProveReport:
     @property
     def proved(self) -> bool:
         """Whether all that was not in order is in order now, and nothing has become worse."""
-        return bool(self.proofs) and not self.unproved and not self.set_aside and all(
-            proof.after.verdict == IN_ORDER and proof.verdict != "not shown"
+        return bool(self.proofs) and not (self.unproved or self.set_aside or self.still_open)
+
+    @property
+    def still_open(self) -> tuple[str, ...]:
+        """Names of readings after the work that are not in order, or show no change."""
+        return tuple(
+            proof.after.reading or ""
             for proof in self.proofs
-        )  # fmt: skip
+            if proof.after.verdict != IN_ORDER or proof.verdict == "not shown"
+        )
+
+    @property
+    def verdict(self) -> str:
+        """The whole in a sentence."""
+        if not self.proofs:
+            return "Nothing was measured after the work yet."
+        return "All in order now." if self.proved else "Not all is proved yet."
 
     def json(self) -> dict[str, Any]:
         """The report as the documented JSON."""
@@ -226,3 +239,22 @@ def counted(report: ProveReport) -> Iterator[tuple[str, int]]:
     order = ("better", "same", "in order", "not shown", "not in order", "worse")
     verdicts = [proof.verdict for proof in report.proofs]
     return ((word, verdicts.count(word)) for word in order if word in verdicts)
+
+
+def off_in_bands(row: Expectation) -> float | None:
+    """How far a value is off, in half widths of its own band: −1 and +1 are the band's edges.
+
+    So readings at different temperatures stand on one scale. Infinite where over-range stands on
+    one side only; 0 where both are over-range; None where nothing was read.
+    """
+    if row.taken is None:
+        return None
+    if math.isinf(row.taken) or math.isinf(row.nominal):
+        if row.verdict == IN_ORDER:
+            return 0.0
+        return math.inf if math.isinf(row.taken) else -math.inf
+    off = row.taken - row.nominal
+    half = row.high - row.nominal if off > 0 else row.nominal - row.low
+    if off == 0.0:
+        return 0.0
+    return off / half if half > 0.0 else math.copysign(math.inf, off)

@@ -125,10 +125,15 @@ class SeesReport:
         }  # fmt: skip
 
 
-def sees(job: Job) -> SeesReport:
-    """What the control unit believes and drives, over all that may be wrong."""
-    found = diagnose(job)
-    view = _View(found)
+def sees(job: Job, found: Diagnosed | None = None) -> SeesReport:
+    """What the control unit believes and drives, over all that may be wrong.
+
+    Parameters
+    ----------
+    job : the job
+    found : its diagnosis, where that is already made
+    """
+    view = _View(found or diagnose(job))
     return SeesReport(
         job=job.about.title,
         sensors=tuple(view.sensors()),

@@ -161,15 +161,23 @@ class SuspectsReport:
         }
 
 
-def suspects(job: Job, progress: Progress | None = None) -> SuspectsReport:
+def suspects(
+    job: Job, progress: Progress | None = None, *, found: Diagnosed | None = None
+) -> SuspectsReport:
     """Rank what may be wrong and say what to measure next.
+
+    Parameters
+    ----------
+    job : the job
+    progress : told how far the work is
+    found : its diagnosis, where that is already made
 
     Raises
     ------
     Stopped
         when `progress` answers False.
     """
-    found = diagnose(job, progress)
+    found = found or diagnose(job, progress)
     diagnosis = found.diagnosis
     go_on(progress, "weighing the faults", 0.5)
     posterior = diagnosis.posterior()
@@ -193,6 +201,22 @@ def suspects(job: Job, progress: Progress | None = None) -> SuspectsReport:
         separations=separations(diagnosis, found.used),
         set_aside=tuple((str(reading.reading), why) for reading, why in found.set_aside),
     )
+
+
+def ranked(job: Job, progress: Progress | None = None) -> tuple[tuple[Suspect, ...], int | None]:
+    """The suspects alone, without what to measure next, and the place of the claimed one.
+
+    Raises
+    ------
+    Stopped
+        when `progress` answers False.
+    """
+    found = diagnose(job, progress)
+    go_on(progress, "weighing the faults", 0.5)
+    posterior = found.diagnosis.posterior()
+    places = leading_places(posterior)
+    claimed = places.index(posterior.claimed) if posterior.claimed in places else None
+    return tuple(_suspect(found, posterior, place) for place in places), claimed
 
 
 def leading_places(posterior: Posterior) -> list[int]:

@@ -38,6 +38,9 @@ CURES: dict[str, str] = {
 }
 """What to do with each kind; common practice, no published source."""
 
+GRADES = ("as new", "aged", "worn", "bad", "danger")
+"""What each grade of the survey is called, from 0."""
+
 BETWEEN = ("short_between", "leak", "swapped")
 """Kinds that lie between two cavities rather than at one of them."""
 

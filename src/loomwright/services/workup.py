@@ -8,12 +8,16 @@ import attrs
 
 from loomwright.loom import Job
 from loomwright.services.crimps import CrimpsReport, crimps
-from loomwright.services.diagnose import Progress
+from loomwright.services.diagnose import Diagnosed, Progress, diagnose
 from loomwright.services.expect import Expectation, expect
+from loomwright.services.job_cards import Work, work
 from loomwright.services.judge import JudgeReport, judge
 from loomwright.services.labels import Labels
+from loomwright.services.look_again import LookAgain, look_again
 from loomwright.services.plan import PlanReport, plan
 from loomwright.services.prove import ProveReport, prove
+from loomwright.services.sees import SeesReport, sees
+from loomwright.services.staged import StagedQuote, staged
 from loomwright.services.suspects import SuspectsReport, suspects
 
 __all__ = ["WorkUp"]
@@ -27,11 +31,13 @@ class WorkUp:
     ----------
     job : the job
     offer : name of the offer that the work follows
+    label_sheet : labels across and down of the sheets that are printed, `3x8`; empty for the usual
     progress : told how far the work is; every part may raise Stopped when it answers False
     """
 
     job: Job
     offer: str = "what pays"
+    label_sheet: str = ""
     progress: Progress | None = None
 
     @cached_property
@@ -40,9 +46,14 @@ class WorkUp:
         return Labels(self.job)
 
     @cached_property
+    def diagnosed(self) -> Diagnosed:
+        """The readings before the work, taken into account."""
+        return diagnose(self.job, self.progress)
+
+    @cached_property
     def suspects(self) -> SuspectsReport:
         """What is wrong and how sure that is."""
-        return suspects(self.job, self.progress)
+        return suspects(self.job, self.progress, found=self.diagnosed)
 
     @cached_property
     def plan(self) -> PlanReport:
@@ -68,3 +79,34 @@ class WorkUp:
     def proof(self) -> ProveReport:
         """Before and after."""
         return prove(self.job)
+
+    @cached_property
+    def sees(self) -> SeesReport | None:
+        """What the control unit sees by the readings before the work; None without one."""
+        return sees(self.job, self.diagnosed) if self.job.readings else None
+
+    @cached_property
+    def sees_after(self) -> SeesReport | None:
+        """The same by the readings after the work alone."""
+        return sees(attrs.evolve(self.job, readings=self.job.proof)) if self.job.proof else None
+
+    @cached_property
+    def quote(self) -> StagedQuote:
+        """The quote for the offer that the work follows, in stages."""
+        return staged(self.job, self.plan)
+
+    @cached_property
+    def look_again(self) -> LookAgain:
+        """What is left, and when to look again."""
+        return look_again(self.job, self.plan, self.judge)
+
+    @cached_property
+    def work(self) -> Work:
+        """The work of the offer, item by item."""
+        return work(
+            self.job,
+            plan=self.plan,
+            judge=self.judge,
+            crimps=self.crimps,
+            suspects=self.suspects if self.job.readings else None,
+        )

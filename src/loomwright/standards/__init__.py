@@ -42,7 +42,15 @@ from loomwright.standards.copper_wire import (
     vehicle_cable,
     vehicle_cables,
 )
+from loomwright.standards.crimp_looks import CrimpLook, all_crimp_looks, crimp_looks
 from loomwright.standards.grades import Grade, all_grades, grade, strands_grade
+from loomwright.standards.marking import (
+    LabelSheet,
+    ShrinkTube,
+    label_sheet,
+    label_sheets,
+    shrink_tubes,
+)
 from loomwright.standards.provenance import STANDINGS, Source, Sourced, Standing, source, sources
 from loomwright.standards.pull_forces import PullForce, pull_force, pull_forces, pull_standards
 from loomwright.standards.rates import (
@@ -71,13 +79,16 @@ __all__ = [
     "Colour",
     "Conductor",
     "CopperConstant",
+    "CrimpLook",
     "Default",
     "Effect",
     "FaultRate",
     "Grade",
     "HeatFactor",
+    "LabelSheet",
     "PullForce",
     "ScreenColour",
+    "ShrinkTube",
     "Source",
     "Sourced",
     "Standing",
@@ -87,6 +98,7 @@ __all__ = [
     "TemperatureClass",
     "TerminalNumber",
     "VehicleCable",
+    "all_crimp_looks",
     "all_effects",
     "all_fault_rates",
     "all_grades",
@@ -101,16 +113,20 @@ __all__ = [
     "conductors",
     "copper",
     "copper_constants",
+    "crimp_looks",
     "default",
     "defaults",
     "fault_rates",
     "figure",
     "grade",
     "heat_factor",
+    "label_sheet",
+    "label_sheets",
     "pull_force",
     "pull_forces",
     "pull_standards",
     "screen_colours",
+    "shrink_tubes",
     "source",
     "sources",
     "strand_build",

@@ -25,6 +25,8 @@ class CureKind(Sourced):
     uses_mm : wire that the first try uses up at each end [mm]
     comeback : chance that it fails within the horizon once it is done
     weak_point : what is likely to go wrong with it
+    life_years : how long it is likely to last [a]; None where nothing is known
+    life_standing : standing of that figure, blank where there is none
     """
 
     cure: str
@@ -36,6 +38,8 @@ class CureKind(Sourced):
     uses_mm: float
     comeback: float
     weak_point: str
+    life_years: float | None
+    life_standing: str
 
 
 @attrs.frozen(kw_only=True)
@@ -68,6 +72,8 @@ class CureRule(Sourced):
     grade_from, grade_to : the grades it is thought of
     cure : kind of cure
     covers : aspects that it puts right at the same item
+    not_at_lock : locks of a plug that do not allow it
+    instead : the cure that such a plug gets, blank where every lock allows it
     """
 
     kind: str
@@ -76,6 +82,8 @@ class CureRule(Sourced):
     grade_to: int
     cure: str
     covers: tuple[str, ...]
+    not_at_lock: tuple[str, ...]
+    instead: str
 
 
 @cache
@@ -89,9 +97,19 @@ def cure_rules() -> tuple[CureRule, ...]:
             grade_to=row.whole("grade_to"),
             cure=row.text("cure"),
             covers=row.words("covers"),
+            not_at_lock=row.words("not_at_lock"),
+            instead=row.text("instead"),
             **sourced(row),
         )
         for row in rows("cure_rules")
+    )
+
+
+@cache
+def never_released() -> frozenset[str]:
+    """Locks that give no terminal up, so that nothing new can be crimped into their shell."""
+    return frozenset(
+        lock for rule in cure_rules() if rule.cure == "re_terminate" for lock in rule.not_at_lock
     )
 
 
@@ -109,6 +127,8 @@ def cure_kinds() -> Mapping[str, CureKind]:
             uses_mm=row.number("uses_mm"),
             comeback=row.number("comeback"),
             weak_point=row.text("weak_point"),
+            life_years=row.number_or_none("life_years"),
+            life_standing=row.text("life_standing"),
             **sourced(row),
         )
         for row in rows("cures")

@@ -2,14 +2,14 @@
 
 One small rule function per topic, listed in `RULES`; imports only `loom`. Start reading in
 `naming`, then `wiring`, `inside` (elements and curves), `measured` (readings and
-survey), `parts` (the catalogue) and `trials` (trial crimps).
+survey), `parts` (the catalogue), `trials` (trial crimps) and `trade` (suppliers and offers).
 """
 
 from __future__ import annotations
 
 from itertools import islice
 
-from loomwright.loom.consistency import inside, measured, naming, parts, trials, wiring
+from loomwright.loom.consistency import inside, measured, naming, parts, trade, trials, wiring
 from loomwright.loom.consistency.naming import Evidence, Rule
 from loomwright.loom.errors import Problem
 from loomwright.loom.records import Job
@@ -25,6 +25,7 @@ RULES: tuple[Rule, ...] = (
     wiring.unknown_ends,
     wiring.pointless_wires,
     wiring.same_ends,
+    wiring.unknown_sides,
     wiring.double_crimps,
     wiring.impossible_sections,
     wiring.mates,
@@ -57,6 +58,11 @@ RULES: tuple[Rule, ...] = (
     parts.unknown_dies,
     trials.pulls_not_pulled,
     trials.mixed_set_ups,
+    trade.uncatalogued_parts,
+    trade.unsuited_units,
+    trade.colourless_wire,
+    trade.other_currencies,
+    trade.cheaper_larger_packs,
 )
 """Every rule, in no particular order."""
 

@@ -27,6 +27,7 @@ SINGULAR = {
     "branches": "branch",
     "zones": "zone",
     "catalogue": "part",
+    "suppliers": "supplier",
 }
 """What one row of each named table is called."""
 

@@ -6,10 +6,12 @@ import math
 from collections import defaultdict
 from collections.abc import Iterator
 
+from loomwright.loom.cells import nearest
 from loomwright.loom.consistency.naming import Evidence
 from loomwright.loom.errors import Problem, Where
 from loomwright.loom.identity import CASE_PIN, Point
 from loomwright.loom.records import Plug, Wire
+from loomwright.loom.schema.wiring_tables import NO_SIDE, SIDES
 
 LARGEST_IN_PLUG_MM2 = 16.0
 """Above this a wire does not end in a plug's cavity (common practice, no published source)."""
@@ -50,6 +52,27 @@ def same_ends(evidence: Evidence) -> Iterator[Problem]:
                 f'"{wire.wire}" has the same ends as "{other.wire}" in row {other.row}',
                 "delete one, unless two wires really run side by side",
                 warning=True,
+            )
+
+
+def unknown_sides(evidence: Evidence) -> Iterator[Problem]:
+    """A key on a side that no face has, or on a side and nowhere."""
+    for plug in evidence.job.plugs:
+        where = Where("plugs", plug.row, "keying")
+        for word in plug.keying:
+            if word not in (*SIDES, NO_SIDE):
+                near = nearest(word, (*SIDES, NO_SIDE))
+                yield Problem(
+                    where,
+                    f'"{word}" is not a side of a face',
+                    f'did you mean "{near}"?' if near else f"choose from {', '.join(SIDES)}",
+                )
+        sides = [word for word in plug.keying if word != NO_SIDE]
+        if sides and len(sides) < len(plug.keying):
+            yield Problem(
+                where,
+                f'a key on the side "{sides[0]}" and on no side at once is not possible',
+                "write the sides alone, or the word for no side alone",
             )
 
 

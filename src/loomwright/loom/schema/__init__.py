@@ -9,15 +9,25 @@ from loomwright.loom.schema.around_tables import BRANCHES, FUELLING, SETTINGS, Z
 from loomwright.loom.schema.bench_tables import JOB, METERS, PROOF, READINGS, SURVEY
 from loomwright.loom.schema.columns import OVER_RANGE, Column, Kind, Table
 from loomwright.loom.schema.parts_tables import CATALOGUE
+from loomwright.loom.schema.trade_tables import OFFERS, STOCK, SUPPLIERS
 from loomwright.loom.schema.trial_tables import CRIMPS
-from loomwright.loom.schema.wiring_tables import CURVES, DEVICES, ELEMENTS, JOINTS, PLUGS, WIRES
+from loomwright.loom.schema.wiring_tables import (
+    CURVES,
+    DEVICES,
+    ELEMENTS,
+    JOINTS,
+    NO_SIDE,
+    PLUGS,
+    SIDES,
+    WIRES,
+)
 
-__all__ = ["OVER_RANGE", "TABLES", "Column", "Kind", "Table", "table"]
+__all__ = ["NO_SIDE", "OVER_RANGE", "SIDES", "TABLES", "Column", "Kind", "Table", "table"]
 
 TABLES: tuple[Table, ...] = (
     JOB, PLUGS, JOINTS, WIRES, DEVICES, ELEMENTS, CURVES,
     METERS, READINGS, PROOF, SURVEY, BRANCHES, ZONES, FUELLING, SETTINGS, CATALOGUE,
-    CRIMPS,
+    CRIMPS, SUPPLIERS, OFFERS, STOCK,
 )  # fmt: skip
 
 

@@ -4,6 +4,11 @@ from __future__ import annotations
 
 from loomwright.loom.schema.columns import Column, Table, named, positive
 
+SIDES = ("top", "bottom", "left", "right")
+"""The sides of a face, as it is seen."""
+NO_SIDE = "none"
+"""Looked for, and there is none; a blank cell means not known."""
+
 PLUGS = Table(
     "plugs",
     "Connector shells on the loom, with their cavities.",
@@ -24,6 +29,29 @@ PLUGS = Table(
             choices=("mating", "wire"),
             default="mating",
             example="mating",
+        ),
+        Column(
+            "latch",
+            "choice",
+            "Side of the shell where its latch or tongue sits, as seen from seen_from",
+            choices=(*SIDES, NO_SIDE),
+            example="top",
+        ),
+        Column(
+            "keying",
+            "identifiers",
+            "Sides where a key or polarising rib sits, as seen from seen_from, spaces between: "
+            f"{', '.join(SIDES)}; or {NO_SIDE}",
+            example="left",
+        ),
+        Column(
+            "pitch_mm",
+            "number",
+            "From cavity to cavity, middle to middle",
+            unit="mm",
+            minimum=1,
+            maximum=50,
+            example="5",
         ),
         Column(
             "mates_with",

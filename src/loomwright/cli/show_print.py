@@ -1,0 +1,88 @@
+"""`print`: sets the papers, puts each where it belongs, and says what each is."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import attrs
+
+from loomwright.cli.failures import counted
+from loomwright.cli.page import Page, table
+from loomwright.cli.screen import clean
+from loomwright.documents.pack import file_name, papers
+from loomwright.documents.typesetting import check_size, pages, pdf
+from loomwright.loom.errors import Stopped
+from loomwright.services.labelling import check_sheet
+from loomwright.services.ports import Papers
+from loomwright.services.words import SAFETY
+from loomwright.services.workup import WorkUp
+
+
+@attrs.frozen
+class Put:
+    """A paper that was made.
+
+    Attributes
+    ----------
+    place : where it stands now
+    title : what it is
+    pages : how many
+    """
+
+    place: str
+    title: str
+    pages: int
+
+
+def put_papers(
+    known: WorkUp, papers_at: Papers, *, only: Sequence[str], size: str, made_on: str
+) -> list[Put]:
+    """Set every paper and put it there, each as soon as it is done.
+
+    Parameters
+    ----------
+    known : the job and what is known of it
+    papers_at : where they are put
+    only : names of kinds; all where none is given
+    size : `a4` or `letter`
+    made_on : the day, ISO 8601
+
+    Raises
+    ------
+    NotFound
+        when a kind, the size or the sheet of labels is none of ours; nothing was written then.
+    Stopped
+        when the person stopped it; it names what was finished.
+    """
+    check_size(size)
+    check_sheet(size, known.label_sheet)
+    done: list[Put] = []
+    try:
+        for paper in papers(known, only=only, made_on=made_on):
+            content = pdf(paper, size=size)
+            place = papers_at.put(file_name(paper), content)
+            done.append(Put(place, paper.context.title, pages(content)))
+    except (KeyboardInterrupt, Stopped) as stop:
+        finished = ", ".join(each.place for each in done) or "none"
+        raise Stopped(
+            f"printing was stopped; papers finished: {finished}",
+            expected="run it again for the others",
+        ) from stop
+    return done
+
+
+def show_print(done: Sequence[Put]) -> None:
+    """Name the papers with what each is and its pages."""
+    page = Page()
+    if not done:
+        page.say("The job gives nothing to print here.")
+        return
+    all_pages = counted(sum(each.pages for each in done), "page")
+    page.say(f"Made {counted(len(done), 'paper')}, {all_pages}:")
+    rows = table(("Paper", "left", 50), ("What it is", "left", 34), ("Pages", "right", 5))
+    for each in done:
+        rows.add_row(clean(each.place), clean(each.title), str(each.pages))
+    page.show(rows)
+    page.say(
+        f"Print at 100 %. Before you cut or solder by a paper, hold it against the car. {SAFETY}"
+    )

@@ -1,0 +1,47 @@
+"""No job is too poor for its papers: what is missing is left out or said, and nothing breaks."""
+
+from __future__ import annotations
+
+from functools import cache
+from io import BytesIO
+
+import attrs
+import pytest
+from pypdf import PdfReader
+
+from loomwright.documents.pack import KINDS
+from loomwright.documents.typesetting import pdf
+from loomwright.loom import About, Job
+from loomwright.services.workup import WorkUp
+from sample import jobs as sample
+
+DAY = "2026-03-21"
+POOR = {
+    "whole": (),
+    "no survey": ("survey",),
+    "no readings": ("readings", "proof"),
+    "no proof": ("proof",),
+    "no trials and no catalogue": ("crimps", "catalogue"),
+    "no curves, meters, fuelling and zones": ("meters", "fuelling", "zones"),
+    "no branches": ("branches",),
+    "wires alone": ("survey", "readings", "proof", "crimps", "catalogue", "branches", "settings"),
+}
+
+
+@cache
+def work_up(name: str) -> WorkUp:
+    if name == "title only":
+        return WorkUp(Job(about=About(title="Title only")))
+    job = sample.job()
+    return WorkUp(attrs.evolve(job, **dict.fromkeys(POOR[name], ())))
+
+
+@pytest.mark.parametrize("name", [*POOR, "title only"])
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_kind_can_be_set(kind: str, name: str) -> None:
+    known = work_up(name)
+    for paper in KINDS[kind].papers(known, DAY):
+        text = "".join(page.extract_text() for page in PdfReader(BytesIO(pdf(paper))).pages)
+        assert paper.context.title.split()[0] in text
+        for slip in ("None", "nan", "inf Ω", "{", "}"):
+            assert slip not in text.split(), f"{paper.name}: {slip}"
