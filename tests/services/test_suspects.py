@@ -90,7 +90,7 @@ def test_the_two_faults_of_the_demo_lead(report: dict[str, Any]) -> None:
 
 def test_the_suspects_alone_are_the_same() -> None:
     whole = suspects(jobs.job())
-    assert ranked(jobs.job()) == (whole.suspects, whole.claimed)
+    assert ranked(diagnose(jobs.job())) == (whole.suspects, whole.claimed)
 
 
 def test_the_demo_needs_one_more_reading_to_settle_the_leak(report: dict[str, Any]) -> None:

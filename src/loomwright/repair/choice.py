@@ -11,7 +11,7 @@ Huangfu and Hall, Math. Prog. Comp. 10 (2018) 119); the tests hold it against tr
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 import attrs
 import numpy as np
@@ -127,6 +127,19 @@ def choose(
     if found is None:
         raise _too_tight(items, cures, access, terms)
     return _told(items, cures, access, terms, done=found)
+
+
+def cost_of(
+    chosen: Collection[str],
+    items: Sequence[Item],
+    cures: Sequence[Cure],
+    access: Mapping[str, float],
+    *,
+    terms: Terms,
+) -> float:
+    """Expected cost of the cures of those names, optimal or not; arguments as for `choose`."""
+    done = [cure.cure in chosen for cure in cures]
+    return _told(items, cures, access, terms, done=done).expected_cost
 
 
 def _solved(

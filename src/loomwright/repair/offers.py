@@ -8,9 +8,9 @@ from typing import Literal
 import attrs
 
 from loomwright.loom.errors import OutOfRange
-from loomwright.repair.choice import Choice, Cure, Item, Terms, choose
+from loomwright.repair.choice import Choice, Cure, Item, Terms, choose, cost_of
 
-_HALVINGS = 12
+_SAME_COST = 1e-6
 
 
 @attrs.frozen(kw_only=True)
@@ -149,29 +149,68 @@ def flips(
     terms: Terms,
     unknowns: Sequence[Unknown],
 ) -> tuple[Flip, ...]:
-    """Unknowns for which one end of the range asks for other cures, with the turning point."""
+    """Unknowns for which one end of the range asks for other cures, with the turning point.
+
+    The expected cost of a set of cures is linear in each figure, so the least cost is concave and
+    goes straight between turning points. From the end of the range the line of the best set there
+    is cut with the usual set's; where the best set at the cut is no better, that is the turning
+    point, else it takes the end's place. Source: Eisner and Severance, J. ACM 23 (1976) 619.
+    """
     usual = frozenset(choose(items, cures, access, terms=terms).cures)
-
-    def chosen(unknown: Unknown, value: float) -> frozenset[str]:
-        return frozenset(choose(*_with(items, cures, access, unknown, value),
-                                terms=_terms(terms, unknown, value)).cures)  # fmt: skip
-
     found = []
     for unknown in unknowns:
         now = _usual(items, cures, access, terms, unknown)
+        look = _Look(items, cures, access, terms, unknown)
         for end in (unknown.low, unknown.high):
-            if chosen(unknown, end) == usual:
-                continue
-            same, other = now, end
-            for _ in range(_HALVINGS):
-                middle = (same + other) / 2.0
-                if chosen(unknown, middle) == usual:
-                    same = middle
-                else:
-                    other = middle
-            instead = tuple(sorted(chosen(unknown, other)))
-            found.append(Flip(unknown=unknown, beyond=other, down=end < now, instead=instead))
+            turn = _turning_point(look, usual, now, end)
+            if turn is not None:
+                beyond, instead = turn
+                found.append(
+                    Flip(unknown=unknown, beyond=beyond, down=end < now, instead=instead)
+                )
     return tuple(found)
+
+
+@attrs.frozen
+class _Look:
+    """The choice with one figure changed."""
+
+    items: Sequence[Item]
+    cures: Sequence[Cure]
+    access: Mapping[str, float]
+    terms: Terms
+    unknown: Unknown
+
+    def best(self, value: float) -> frozenset[str]:
+        """The cures of least expected cost at that value."""
+        changed = _with(self.items, self.cures, self.access, self.unknown, value)
+        return frozenset(choose(*changed, terms=_terms(self.terms, self.unknown, value)).cures)
+
+    def cost(self, chosen: frozenset[str], value: float) -> float:
+        """Expected cost of some cures at that value."""
+        changed = _with(self.items, self.cures, self.access, self.unknown, value)
+        return cost_of(chosen, *changed, terms=_terms(self.terms, self.unknown, value))
+
+    def dearer(self, chosen: frozenset[str], usual: frozenset[str], value: float) -> float:
+        """How much more some cures cost than the usual ones at that value."""
+        return self.cost(chosen, value) - self.cost(usual, value)
+
+
+def _turning_point(
+    look: _Look, usual: frozenset[str], now: float, end: float
+) -> tuple[float, tuple[str, ...]] | None:
+    """The value from which other cures cost less, and which; None where none do up to the end."""
+    instead = look.best(end)
+    while True:
+        at_end = look.dearer(instead, usual, end)
+        if at_end > -_SAME_COST:
+            return None
+        at_now = max(0.0, look.dearer(instead, usual, now))
+        cut = now + (end - now) * at_now / (at_now - at_end)
+        other = look.best(cut)
+        if look.dearer(other, usual, cut) > -_SAME_COST:
+            return cut, tuple(sorted(instead))
+        instead, end = other, cut
 
 
 def _usual(

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cached_property
 
 import attrs
 
 from loomwright.diagnosis import Diagnosis, Model, Probe
 from loomwright.diagnosis.harm import Attempt, Caution, cautions
+from loomwright.diagnosis.posterior import Posterior
 from loomwright.loom import Job, Reading, Topology
 from loomwright.loom.errors import Stopped
 
@@ -30,16 +32,29 @@ class Diagnosed:
     used: tuple[Reading, ...]
     set_aside: tuple[tuple[Reading, str], ...]
 
+    @cached_property
+    def posterior(self) -> Posterior:
+        """What is believed after them."""
+        return self.diagnosis.posterior()
 
-def diagnose(job: Job, progress: Progress | None = None) -> Diagnosed:
+
+def diagnose(
+    job: Job, progress: Progress | None = None, *, model: Model | None = None
+) -> Diagnosed:
     """Take every usable reading of a job into account.
+
+    Parameters
+    ----------
+    job : the job
+    progress : told how far the work is
+    model : of the same loom, where it is already made
 
     Raises
     ------
     Stopped
         when `progress` answers False.
     """
-    model = Model(job)
+    model = model or Model(job)
     diagnosis = Diagnosis(model)
     used, aside = [], []
     for number, reading in enumerate(job.readings):

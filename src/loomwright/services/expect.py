@@ -83,13 +83,16 @@ class Expectation:
         }
 
 
-def expect(job: Job, *, include_untaken: bool = False) -> tuple[Expectation, ...]:
+def expect(
+    job: Job, *, include_untaken: bool = False, model: Model | None = None
+) -> tuple[Expectation, ...]:
     """Every reading taken with its band; on request the useful ones not taken too.
 
     Useful are the readings at the control plug with the key off that nothing in the loom makes
-    over-range, and the supply there with the key on.
+    over-range, and the supply there with the key on. `model` is the loom's, where it is already
+    made.
     """
-    model = Model(job)
+    model = model or Model(job)
     rows = [expectation(model, reading) for reading in job.readings]
     if include_untaken:
         done = {(row.quantity, row.plus, row.minus) for row in rows}
@@ -114,11 +117,20 @@ def _untaken(model: Model) -> list[Expectation]:
     for candidate in admissible.candidates(now, ()):
         probe = candidate.probe
         at_rest = all(now.state.settings.get(k) == v for k, v in probe.setting.state if k != "key")
-        if at_rest and probe.setting.unplugged == control:
+        if at_rest and probe.setting.unplugged == control and _connected(model, probe):
             row = _row(model, probe, str(probe.setting.as_state), None, ())
             if math.isfinite(row.nominal):
                 rows.append(row)
     return rows
+
+
+def _connected(model: Model, probe: Probe) -> bool:
+    """Whether the sound loom leads from one point to the other; volts need no way."""
+    nodes = model.nodes(probe)
+    if nodes is None or probe.quantity != "ohm":
+        return nodes is not None
+    island = model.solved(probe.setting).island
+    return bool(island[nodes[0]] == island[nodes[1]])
 
 
 def _row(

@@ -110,9 +110,12 @@ class ProveReport:
         }
 
 
-def prove(job: Job) -> ProveReport:
-    """Compare the readings of `proof` with those before the work."""
-    model = Model(job)
+def prove(job: Job, *, model: Model | None = None) -> ProveReport:
+    """Compare the readings of `proof` with those before the work.
+
+    `model` is the loom's, where it is already made.
+    """
+    model = model or Model(job)
     aside = [
         (str(reading.reading), why)
         for reading in (*job.readings, *job.proof)

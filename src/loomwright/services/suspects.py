@@ -180,7 +180,7 @@ def suspects(
     found = found or diagnose(job, progress)
     diagnosis = found.diagnosis
     go_on(progress, "weighing the faults", 0.5)
-    posterior = diagnosis.posterior()
+    posterior = found.posterior
     places = leading_places(posterior)
     advisor = Advisor(diagnosis)
     go_on(progress, "looking for the next reading", 0.7)
@@ -203,17 +203,9 @@ def suspects(
     )
 
 
-def ranked(job: Job, progress: Progress | None = None) -> tuple[tuple[Suspect, ...], int | None]:
-    """The suspects alone, without what to measure next, and the place of the claimed one.
-
-    Raises
-    ------
-    Stopped
-        when `progress` answers False.
-    """
-    found = diagnose(job, progress)
-    go_on(progress, "weighing the faults", 0.5)
-    posterior = found.diagnosis.posterior()
+def ranked(found: Diagnosed) -> tuple[tuple[Suspect, ...], int | None]:
+    """The suspects alone, without what to measure next, and the place of the claimed one."""
+    posterior = found.posterior
     places = leading_places(posterior)
     claimed = places.index(posterior.claimed) if posterior.claimed in places else None
     return tuple(_suspect(found, posterior, place) for place in places), claimed

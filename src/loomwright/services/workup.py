@@ -6,6 +6,7 @@ from functools import cached_property
 
 import attrs
 
+from loomwright.diagnosis import Model
 from loomwright.loom import Job
 from loomwright.services.crimps import CrimpsReport, crimps
 from loomwright.services.diagnose import Diagnosed, Progress, diagnose
@@ -14,11 +15,12 @@ from loomwright.services.job_cards import Work, work
 from loomwright.services.judge import JudgeReport, judge
 from loomwright.services.labels import Labels
 from loomwright.services.look_again import LookAgain, look_again
-from loomwright.services.plan import PlanReport, plan
+from loomwright.services.plan import PlanReport, planned
 from loomwright.services.prove import ProveReport, prove
 from loomwright.services.sees import SeesReport, sees
 from loomwright.services.staged import StagedQuote, staged
 from loomwright.services.suspects import SuspectsReport, suspects
+from loomwright.services.weighed import Weighed, weigh
 
 __all__ = ["WorkUp"]
 
@@ -50,15 +52,24 @@ class WorkUp:
         """The readings before the work, taken into account."""
         return diagnose(self.job, self.progress)
 
+    @property
+    def _model(self) -> Model:
+        return self.diagnosed.diagnosis.model
+
     @cached_property
     def suspects(self) -> SuspectsReport:
         """What is wrong and how sure that is."""
         return suspects(self.job, self.progress, found=self.diagnosed)
 
     @cached_property
+    def weighed(self) -> Weighed:
+        """The offers, each with its parts and its quote."""
+        return weigh(self.job, progress=self.progress, diagnosed=self.diagnosed)
+
+    @cached_property
     def plan(self) -> PlanReport:
         """Offers, order of work, turning points."""
-        return plan(self.job, offer=self.offer, progress=self.progress)
+        return planned(self.weighed, offer=self.offer, progress=self.progress)
 
     @cached_property
     def judge(self) -> JudgeReport:
@@ -73,12 +84,12 @@ class WorkUp:
     @cached_property
     def expected(self) -> tuple[Expectation, ...]:
         """Every reading taken and every useful one that was not, with its band."""
-        return expect(self.job, include_untaken=True)
+        return expect(self.job, include_untaken=True, model=self._model)
 
     @cached_property
     def proof(self) -> ProveReport:
         """Before and after."""
-        return prove(self.job)
+        return prove(self.job, model=self._model)
 
     @cached_property
     def sees(self) -> SeesReport | None:
@@ -88,7 +99,10 @@ class WorkUp:
     @cached_property
     def sees_after(self) -> SeesReport | None:
         """The same by the readings after the work alone."""
-        return sees(attrs.evolve(self.job, readings=self.job.proof)) if self.job.proof else None
+        if not self.job.proof:
+            return None
+        job = attrs.evolve(self.job, readings=self.job.proof)
+        return sees(job, diagnose(job, self.progress, model=self._model))
 
     @cached_property
     def quote(self) -> StagedQuote:
