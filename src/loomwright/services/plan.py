@@ -15,7 +15,7 @@ from loomwright.repair.offers import Flip, Unknown, flips
 from loomwright.repair.order import Step, Task, work_order
 from loomwright.repair.quote import Quote
 from loomwright.services.diagnose import Progress, go_on
-from loomwright.services.weighed import Offered, weigh
+from loomwright.services.weighed import Offered, Weighed, weigh
 from loomwright.standards.cures import cure_kinds
 
 __all__ = ["CURE_WORDS", "Choice", "Flip", "Offered", "PlanReport", "Quote", "Step", "plan"]
@@ -124,7 +124,14 @@ def plan(
         when `progress` answers False.
     """
     seen = weigh(job, most_hours=most_hours, most_money=most_money, must=must, progress=progress)
-    wanted = seen.offer(offer)
+    return planned(seen, offer=offer, progress=progress)
+
+
+def planned(
+    seen: Weighed, *, offer: str = "what pays", progress: Progress | None = None
+) -> PlanReport:
+    """The same where the offers are weighed already."""
+    job, wanted = seen.job, seen.offer(offer)
     go_on(progress, "what would change it", 0.7)
     return PlanReport(
         job=job.about.title,

@@ -18,7 +18,7 @@ from loomwright.repair.offers import Offer, three_offers, what_pays
 from loomwright.repair.open_items import Found
 from loomwright.repair.pricing import Outlay, Pricing
 from loomwright.repair.quote import Line, Quote, Tariff, quoted
-from loomwright.services.diagnose import Progress, go_on
+from loomwright.services.diagnose import Diagnosed, Progress, diagnose, go_on
 from loomwright.services.suspects import ranked
 from loomwright.standards.cures import cure_kind
 
@@ -136,6 +136,7 @@ def weigh(
     most_money: float = math.inf,
     must: Collection[str] = (),
     progress: Progress | None = None,
+    diagnosed: Diagnosed | None = None,
 ) -> Weighed:
     """Three offers and what pays most, each with its parts and its quote.
 
@@ -145,6 +146,7 @@ def weigh(
     most_hours, most_money : limits
     must : plugs, wires, joints or devices, or single aspects of them, that must be done
     progress : told how far the work is
+    diagnosed : what the readings say, where that is known already
 
     Raises
     ------
@@ -156,7 +158,7 @@ def weigh(
     value = own_values(job)
     go_on(progress, "what the readings say", 0.0)
     pricing = Pricing(job, value)
-    could = candidates(job, conditions(job), _found(job), value=value)
+    could = candidates(job, conditions(job), _found(job, diagnosed, progress), value=value)
     could = pricing.with_parts(_with_must(could, must))
     go_on(progress, "choosing", 0.5)
     rate = value["labour_rate"] if job.about.labour_rate is None else job.about.labour_rate
@@ -209,10 +211,10 @@ def _offered(seen: _Weighing, offer: Offer) -> Offered:
     )
 
 
-def _found(job: Job) -> tuple[Found, ...]:
+def _found(job: Job, diagnosed: Diagnosed | None, progress: Progress | None) -> tuple[Found, ...]:
     if not job.readings:
         return ()
-    found, claimed = ranked(job)
+    found, claimed = ranked(diagnosed or diagnose(job, progress))
     return tuple(
         Found(
             items=each.items, kind=each.kind, probability=each.probability,
