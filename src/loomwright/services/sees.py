@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from contextlib import suppress
 from typing import Any
 
 import attrs
@@ -146,7 +147,7 @@ class _View:
 
     def __init__(self, found: Diagnosed) -> None:
         self.model: Model = found.diagnosis.model
-        posterior = found.diagnosis.posterior()
+        posterior = found.posterior
         self.sample: Sample = Advisor(found.diagnosis).sample(posterior)
         readings = found.used
         self.state = readings[-1].state if readings else State()
@@ -286,24 +287,20 @@ class _View:
         if not element.inductance_mh or not element.pull_in_a:
             return None
         ohm = supply / sound
-        delays = []
-        for current in amps.tolist():
-            if current <= element.pull_in_a:
-                delays.append(math.inf)
-                continue
-            added = max(supply / current - ohm, 0.0)
-            try:
-                delay = opening_delay(
-                    added,
+        opens = amps > element.pull_in_a
+        delays = np.full(len(amps), math.inf)
+        # Where the sound loop itself does not reach the pull-in current, none opens.
+        with suppress(OutOfRange):
+            delays[opens] = 1e3 * np.asarray(
+                opening_delay(
+                    np.maximum(supply / amps[opens] - ohm, 0.0),
                     pull_in_a=element.pull_in_a,
                     supply_v=supply,
                     ohm=ohm,
                     inductance_h=element.inductance_mh * 1e-3,
                 )
-            except OutOfRange:
-                delay = math.inf
-            delays.append(1e3 * float(delay))
-        return weighted_quantiles(np.array(delays), self.sample.probability)
+            )
+        return weighted_quantiles(delays, self.sample.probability)
 
     def _bench(self, setting: Setting, a: int, b: int) -> tuple[Bench, Scenarios]:
         solved = self.model.solved(setting)
