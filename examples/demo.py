@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shlex
 import sys
 from pathlib import Path
 
@@ -11,6 +12,7 @@ from loomwright.cli.page import Page
 
 ROOT = Path(__file__).resolve().parent.parent
 JOB = "examples/tarn-2300"
+PAPERS = "build/demo"
 
 STORY = (
     (
@@ -51,6 +53,11 @@ STORY = (
         "again, at other temperatures. Did it help?",
         ("prove", JOB),
     ),
+    (
+        "Last, all of it on paper: for the owner, for the order and for the bench. Open the files "
+        "with whatever shows PDF.",
+        ("print", JOB, "--offer", "only what failed", "--out", PAPERS),
+    ),
 )
 
 
@@ -60,7 +67,7 @@ def tell() -> int:
     for words, command in STORY:
         _say(words)
         if command:
-            _say(f"$ loomwright {' '.join(command)}", style="bold")
+            _say(f"$ loomwright {shlex.join(command)}", style="bold")
             code = main(command)
             if code:
                 return code

@@ -11,6 +11,7 @@ from loomwright.documents.cover import cover
 from loomwright.documents.crimp_sheet import crimp_sheet
 from loomwright.documents.job_card import job_cards
 from loomwright.documents.labels import labels
+from loomwright.documents.parts_list import parts_list
 from loomwright.documents.quote import quote
 from loomwright.documents.test_sheet import test_sheet
 from loomwright.documents.typesetting import Paper, check_size, pdf
@@ -52,6 +53,7 @@ KINDS: dict[str, Kind] = {
     "cards": Kind("job cards: the work item by item, with a first one for all", job_cards),
     "crimps": Kind("crimp sheet: trials, what they prove, lines for more", crimp_sheet),
     "tests": Kind("test sheet: what each reading should be, before, after", test_sheet),
+    "parts": Kind("parts list: what is needed and why, what to order, how to cut", parts_list),
     "report": Kind("report before and after: whether the work helped", before_after),
     "labels": Kind("labels and strips for plugs and wires, with QR codes", labels),
 }

@@ -9,11 +9,22 @@ import attrs
 
 from loomwright.loom import Job
 from loomwright.repair.basket import Basket, Bought
-from loomwright.repair.parts_need import METRE, Need, Reason
+from loomwright.repair.parts_need import METRE, Need, Reason, bought_as
 from loomwright.services.diagnose import Progress
 from loomwright.services.weighed import Weighed, weigh
 
-__all__ = ["BuyReport", "CutLength", "OneMore", "Pack", "Parcel", "PartLine", "Reason", "buy"]
+__all__ = [
+    "BuyReport",
+    "CutLength",
+    "OneMore",
+    "Pack",
+    "Parcel",
+    "PartLine",
+    "Reason",
+    "bought",
+    "buy",
+    "kept_at",
+]
 
 _MM = 1000.0
 
@@ -105,6 +116,11 @@ class Parcel:
     postage: float
     lead_days: float
 
+    @property
+    def total(self) -> float:
+        """Price of the parcel with its postage."""
+        return self.goods + self.postage
+
     def json(self) -> dict[str, Any]:
         """The parcel as the documented JSON."""
         return {
@@ -142,6 +158,11 @@ class CutLength:
     offer: str
     length_m: float
     pieces: tuple[tuple[str, int], ...]
+
+    @property
+    def left_m(self) -> float:
+        """What is left of it [m]."""
+        return self.length_m - sum(length for _, length in self.pieces) / _MM
 
     def json(self) -> dict[str, Any]:
         """The cut as the documented JSON."""
@@ -257,8 +278,17 @@ def bought(seen: Weighed, *, offer: str = "what pays") -> BuyReport:
             OneMore(name=each.part, now=each.now, later=each.later) for each in basket.later
         ),
         cuts=tuple(_cuts(needs, basket)),
-        notes=tuple(dict.fromkeys(_notes(job, outlay.need.notes))),
+        notes=tuple(dict.fromkeys(_notes(job, wanted.choice.cures, outlay.need.notes))),
     )
+
+
+def kept_at(job: Job) -> dict[str, str]:
+    """Where the drawer keeps each part, by what it is bought as; the places it names alone."""
+    found: dict[str, list[str]] = {}
+    for row in job.stock:
+        if row.kept:
+            found.setdefault(bought_as(row.part, row.colour), []).append(row.kept)
+    return {name: ", ".join(dict.fromkeys(places)) for name, places in found.items()}
 
 
 def _nothing(job: Job, offer: str, notes: tuple[str, ...]) -> BuyReport:
@@ -274,8 +304,8 @@ def _currency(job: Job) -> str:
     return next((each for each in told if each), "")
 
 
-def _notes(job: Job, notes: tuple[str, ...]) -> Iterator[str]:
-    if not job.offers:
+def _notes(job: Job, cures: tuple[str, ...], notes: tuple[str, ...]) -> Iterator[str]:
+    if cures and not job.offers:
         yield "the table offers is empty, so nothing can be bought"
     yield from notes
 

@@ -8,6 +8,7 @@ import attrs
 
 from loomwright.diagnosis import Model
 from loomwright.loom import Job
+from loomwright.services.buy import BuyReport, bought
 from loomwright.services.crimps import CrimpsReport, crimps
 from loomwright.services.diagnose import Diagnosed, Progress, diagnose
 from loomwright.services.expect import Expectation, expect
@@ -70,6 +71,11 @@ class WorkUp:
     def plan(self) -> PlanReport:
         """Offers, order of work, turning points."""
         return planned(self.weighed, offer=self.offer, progress=self.progress)
+
+    @cached_property
+    def buy(self) -> BuyReport:
+        """The parts of the offer that the work follows, and where they are bought."""
+        return bought(self.weighed, offer=self.offer)
 
     @cached_property
     def judge(self) -> JudgeReport:
