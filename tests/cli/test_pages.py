@@ -328,6 +328,33 @@ def test_plan_sets_offers_side_by_side_and_marks_hold_points(seen: Run) -> None:
     ):
         assert piece in page, piece
     assert "■ ☐  3  key off; battery minus off first" in out
+    assert "\nbranch B8 (thermostat to air valve)\n" in out
+
+
+def test_plan_tells_what_each_cure_takes_and_rests_on(seen: Run) -> None:
+    out = seen("plan", DEMO, "--offer", "everything").out
+    page = flat(out)
+    for piece in (
+        'The cures of "everything"',
+        "min parts EUR wire mm comes back likely life",
+        "new boot at TT 7 2.70 0 5 % 4 years",
+        "contacts cleaned at GE 6 – 0 15 % –",
+        "splice and new terminals at I6 52 4.65 20 5 % 7 years",
+        "boot of grade 2; the lock, a tongue, can be released.",
+        "! new boot, weak point: an old tongue may break",
+        "Standing of the likely lives: common practice.",
+    ):
+        assert piece in page, piece
+    assert max(map(len, out.splitlines())) <= 80
+
+
+def test_plan_takes_a_branch_and_refuses_the_whole_loom(seen: Run) -> None:
+    assert "AV boot, AV terminal, TE terminal and W23 insulation" in flat(
+        seen("plan", DEMO, "--must", "B8").out
+    )
+    ran = seen("plan", DEMO, "--must", "loom")
+    assert (ran.code, ran.out) == (2, "")
+    assert "Name a branch (B1, B2, B3, B4 and 6 more) or an item (AV," in flat(ran.err)
 
 
 def test_plan_under_a_limit_says_what_is_not_possible(seen: Run) -> None:

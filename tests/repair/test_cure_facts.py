@@ -38,6 +38,7 @@ def test_a_cure_tells_what_it_rests_on() -> None:
         "60 mm of spare wire allow a new terminal",
     }  # fmt: skip
     assert set(new.items) == {"T terminal", "T boot"}
+    assert new.parts == 0.0
     assert (new.minutes, new.uses_mm, new.comeback, new.opens) == (20.0, 20.0, 0.01, ("box",))
 
 

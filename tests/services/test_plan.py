@@ -73,6 +73,47 @@ def test_a_limit_of_hours_is_kept_and_a_must_is_done(job: Job) -> None:
     assert "at least" in tight.offers[2].why_not
 
 
+def test_a_branch_that_must_be_done_is_done(job: Job) -> None:
+    asked = plan(job, must=["B8"])
+    assert set(asked.must) == {"AV boot", "AV terminal", "TE terminal", "W23 insulation"}
+    for offer in (*asked.offers, asked.pays):
+        assert offer.choice is not None
+        assert not set(asked.must) & set(offer.choice.left)
+
+
+def test_the_facts_are_those_of_the_ordered_offer_and_add_up_to_it(job: Job) -> None:
+    """Work is that of the cures and of the places; money an hour's price and the parts."""
+    for name in ("only what failed", "everything", "what pays"):
+        asked = plan(job, offer=name)
+        choice = asked.chosen.choice
+        assert choice is not None
+        assert tuple(fact.cure for fact in asked.facts) == choice.cures
+        assert {place for fact in asked.facts for place in fact.opens} == set(choice.opened)
+        assert all(fact.because and fact.items and fact.weak_points for fact in asked.facts)
+        parts = sum(fact.parts for fact in asked.facts)
+        assert choice.money == pytest.approx(asked.rate * choice.minutes / 60.0 + parts)
+        assert sum(fact.minutes for fact in asked.facts) <= choice.minutes
+
+
+def test_no_facts_where_the_limits_allow_nothing(job: Job) -> None:
+    tight = plan(job, most_hours=1.0, offer="everything")
+    assert tight.chosen.choice is None
+    assert tight.facts == ()
+
+
+def test_facts_without_prices_have_none(job: Job) -> None:
+    bare = plan(attrs.evolve(job, offers=()), offer="only what failed").json()
+    assert [each["parts"] for each in bare["facts"]] == [None]
+    (told,) = plan(job, offer="only what failed").json()["facts"]
+    assert set(told) == {
+        "cure", "because", "items", "minutes", "parts", "opens", "uses_mm", "comeback",
+        "weak_points", "life_years", "life_standing",
+    }  # fmt: skip
+    assert told["parts"] > 0.0
+    assert (told["cure"], told["life_years"]) == ("re_terminate TE", 7.0)
+    assert told["life_standing"] == "common practice"
+
+
 def test_turning_points_lie_inside_their_range(report: PlanReport) -> None:
     assert report.flips
     for flip in report.flips:
@@ -101,5 +142,5 @@ def test_json_is_plain(report: PlanReport) -> None:
     told = json.loads(json.dumps(report.json()))
     assert set(told) == {
         "job", "currency", "rate", "rate_given", "parts_priced", "must", "offers", "pays",
-        "ordered", "order", "flips", "notes",
+        "ordered", "order", "facts", "flips", "notes",
     }  # fmt: skip

@@ -272,7 +272,9 @@ def plan(
     ] = None,
     must: Annotated[
         list[str] | None,
-        typer.Option("--must", metavar="ITEM", help="A plug, wire or joint to be done."),
+        typer.Option(
+            "--must", metavar="ITEM", help="A plug, wire, joint, device or branch to be done."
+        ),
     ] = None,
     offer: Annotated[
         str, typer.Option("--offer", help="Whose order of work to tell.")

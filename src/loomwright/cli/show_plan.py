@@ -11,11 +11,25 @@ from loomwright.cli.page import Page, table
 from loomwright.loom import Job
 from loomwright.services.labels import Labels
 from loomwright.services.plan import Offered, PlanReport, Step
-from loomwright.services.plan_words import does, flips_said
+from loomwright.services.plan_words import (
+    cure_words,
+    does,
+    flips_said,
+    life_words,
+    lives_rest_on,
+    rests_on,
+    weak_points,
+)
 from loomwright.services.words import SAFETY, listed, sure
 
 if TYPE_CHECKING:
     from rich.table import Table
+
+_COLUMNS = (
+    "Minutes are without reaching the place; wire is what the first try uses up at each end; a "
+    "part without a price counts as 0; – is no part with a price, or a life not known; the likely "
+    "life is that of what goes first."
+)
 
 
 def show_plan(report: PlanReport, job: Job) -> None:
@@ -37,6 +51,9 @@ def show_plan(report: PlanReport, job: Job) -> None:
     for offer in (*report.offers, report.pays):
         page.say(does(offer), lead=f"{offer.name.capitalize()}: ")
     page.say(_stays(report.pays), lead="")
+    if report.facts:
+        page.heading(f'The cures of "{report.ordered}"')
+        _cures(page, report)
     if report.order:
         page.heading(f'The order of work, for "{report.ordered}"')
         _order(page, report.order, labels)
@@ -102,12 +119,41 @@ def _stays(offer: Offered) -> str:
     return f"What pays leaves {listed(list(offer.choice.left))} as they are."
 
 
+def _cures(page: Page, report: PlanReport) -> None:
+    """What each cure takes and leaves behind, what it rests on, what may go wrong with it."""
+    made = table(
+        ("", "left", 30),
+        ("min", "right", 5),
+        (f"parts {report.currency}".strip(), "right", 9),
+        ("wire mm", "right", 7),
+        ("comes back", "right", 12),
+        ("likely life", "right", 11),
+    )
+    for fact in report.facts:
+        made.add_row(
+            cure_words(fact),
+            f"{fact.minutes:.0f}",
+            f"{fact.parts:.2f}" if report.parts_priced and fact.parts else "–",
+            f"{fact.uses_mm:.0f}",
+            sure(fact.comeback).replace("less than", "<"),
+            life_words(fact),
+        )
+    page.show(made)
+    page.gap()
+    page.say(f"{_COLUMNS} {lives_rest_on(report.facts)}".strip())
+    for line in rests_on(report.facts):
+        page.say(line, lead="  ")
+    for line in weak_points(report.facts):
+        page.say(line, lead="! ", style="care")
+
+
 def _order(page: Page, steps: tuple[Step, ...], labels: Labels) -> None:
     page.say("■ is a hold point: go on only when it passes.")
     number = 0
     for item, group in groupby(steps, key=lambda step: step.item):
         if item:
-            page.say(labels.owner(item), style="head")
+            known = labels.item if item in labels.wires else labels.owner
+            page.say(known(item), style="head")
         for step in group:
             number += 1
             page.say(step.words, lead=f"{'■' if step.hold else ' '} ☐ {number:>2}  ")

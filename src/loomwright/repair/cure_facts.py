@@ -18,6 +18,7 @@ class CureFacts:
     because : what it rests on: grade, lock, spare wire, branch rule
     items : what it puts right
     minutes : work beyond opening [min]
+    parts : price of its parts as the candidates carry it; 0 where none is priced
     opens : places that must be reached
     uses_mm : wire that its first try uses up at each end [mm]
     comeback : chance that it fails within the horizon once it is done
@@ -31,6 +32,7 @@ class CureFacts:
     because: tuple[str, ...]
     items: tuple[str, ...]
     minutes: float
+    parts: float
     opens: tuple[str, ...]
     uses_mm: float
     comeback: float
@@ -54,6 +56,7 @@ def cure_facts(could: Candidates) -> tuple[CureFacts, ...]:
                 because=could.because[cure.cure],
                 items=cure.items,
                 minutes=cure.minutes,
+                parts=cure.parts,
                 opens=cure.opens,
                 uses_mm=max(kind.uses_mm for kind in kinds),
                 comeback=cure.comeback,

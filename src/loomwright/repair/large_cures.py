@@ -103,6 +103,21 @@ def large_cures(
         )
 
 
+def covered(job: Job, value: Mapping[str, float]) -> dict[str, frozenset[str]]:
+    """Names of all that a new branch renews, by branch, whether it is worn or not.
+
+    Parameters
+    ----------
+    job : its branches and what hangs on them
+    value : defaults by name
+    """
+    places = Places(job, value)
+    return {
+        str(branch.branch): frozenset(_branch_items(places, branch, _over(job, branch)))
+        for branch in job.branches
+    }
+
+
 def branch_minutes(wires: int, *, through: int, value: Mapping[str, float]) -> float:
     """Minutes of a new branch beyond opening [min].
 
@@ -135,7 +150,7 @@ def _new_branch(
 ) -> LargeCure | None:
     """The cure, None where it puts nothing right or nothing speaks for it."""
     name = str(branch.branch)
-    wires = [wire for wire in places.job.wires if branch.branch in wire.branches]
+    wires = _over(places.job, branch)
     right = tuple(item for item in items if item in set(_branch_items(places, branch, wires)))
     worn = _worn(right, grades, places.value)
     asked = rule.verdict == REPLACE
@@ -207,6 +222,10 @@ def _loom_items(job: Job) -> set[str]:
         for name in names
         for aspect in aspects
     }
+
+
+def _over(job: Job, branch: Branch) -> list[Wire]:
+    return [wire for wire in job.wires if branch.branch in wire.branches]
 
 
 def _ends_here(wire: Wire, branch: str) -> bool:

@@ -165,9 +165,7 @@ def flips(
             turn = _turning_point(look, usual, now, end)
             if turn is not None:
                 beyond, instead = turn
-                found.append(
-                    Flip(unknown=unknown, beyond=beyond, down=end < now, instead=instead)
-                )
+                found.append(Flip(unknown=unknown, beyond=beyond, down=end < now, instead=instead))
     return tuple(found)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from loomwright.loom import Job, Point, Topology
+from loomwright.repair.large_cures import LOOM
 from loomwright.services.words import BETWEEN, listed, sentence
 
 
@@ -15,7 +16,11 @@ class Labels:
         self.branches = {str(branch.branch): branch for branch in job.branches}
 
     def owner(self, name: str) -> str:
-        """A plug, device or joint with its label: `plug TE (Engine temperature sensor plug)`."""
+        """What is worked on, with its label: `plug TE (Engine temperature sensor plug)`.
+
+        A plug, device or joint; a branch with its places as the sheet writes them, `branch B8
+        (thermostat to air valve)`; `the whole loom`.
+        """
         for word, kept in (
             ("plug", self.loom.plugs),
             ("device", self.loom.devices),
@@ -24,7 +29,10 @@ class Labels:
             if name in kept:
                 label = getattr(kept[name], "label", None)
                 return f"{word} {name} ({label})" if label else f"{word} {name}"
-        return name
+        if name in self.branches:
+            branch = self.branches[name]
+            return f"branch {name} ({branch.from_place} to {branch.to_place})"
+        return "the whole loom" if name == LOOM else name
 
     def called(self, name: str) -> str:
         """As the owner of the car knows it: `Engine temperature sensor plug (TE)`."""
@@ -32,19 +40,16 @@ class Labels:
             label = getattr(kept.get(name), "label", None)
             if label:
                 return f"{label} ({name})"
-        if name in self.branches:
-            branch = self.branches[name]
-            return f"Branch {name} ({branch.from_place} to {branch.to_place})"
-        return sentence(self.item(name))
+        return sentence(self.owner(name) if name in self.branches else self.item(name))
 
     def item(self, name: str) -> str:
-        """Any item: `wire W32 (CU.6 to TE.1)`, `plug TE (…), cavity 1`."""
+        """Any item: `wire W32 (CU.6 to TE.1)`, `plug TE (…), cavity 1`; a branch by name alone."""
         if name in self.wires:
             wire = self.wires[name]
             return f"wire {name} ({wire.from_point} to {wire.to_point})"
         owner, dot, terminal = name.partition(".")
         if not dot:
-            return self.owner(name)
+            return name if name in self.branches else self.owner(name)
         part = "cavity" if owner in self.loom.plugs else "pin"
         return f"{self.owner(owner)}, {part} {terminal}"
 

@@ -11,6 +11,7 @@ import attrs
 from loomwright.loom import Job
 from loomwright.repair.candidates import Candidates
 from loomwright.repair.choice import Choice, Item, Terms
+from loomwright.repair.cure_facts import CureFacts, cure_facts
 from loomwright.repair.offers import Flip, Unknown, flips
 from loomwright.repair.order import Step, Task, work_order
 from loomwright.repair.quote import Quote
@@ -18,7 +19,17 @@ from loomwright.services.diagnose import Progress, go_on
 from loomwright.services.weighed import Offered, Weighed, weigh
 from loomwright.standards.cures import cure_kinds
 
-__all__ = ["CURE_WORDS", "Choice", "Flip", "Offered", "PlanReport", "Quote", "Step", "plan"]
+__all__ = [
+    "CURE_WORDS",
+    "Choice",
+    "CureFacts",
+    "Flip",
+    "Offered",
+    "PlanReport",
+    "Quote",
+    "Step",
+    "plan",
+]
 
 CURE_WORDS = {name: kind.short for name, kind in cure_kinds().items()}
 """What each kind of cure is called in a list of work."""
@@ -41,6 +52,7 @@ class PlanReport:
     parts_priced : whether the job gives any price of a part
     notes : what is not known and was assumed
     items : everything that could be put right, with its chance to come back when left
+    facts : what is known of each cure of the offer whose order of work is told
     """
 
     job: str
@@ -56,6 +68,7 @@ class PlanReport:
     parts_priced: bool
     notes: tuple[str, ...]
     items: tuple[Item, ...] = ()
+    facts: tuple[CureFacts, ...] = ()
 
     @property
     def chosen(self) -> Offered:
@@ -84,6 +97,7 @@ class PlanReport:
                 }
                 for step in self.order
             ],
+            "facts": [_told(each, priced=self.parts_priced) for each in self.facts],
             "flips": [
                 {
                     "unknown": flip.unknown.name,
@@ -112,7 +126,7 @@ def plan(
     ----------
     job : the loom, its survey and its readings
     most_hours, most_money : limits
-    must : plugs, wires, joints or devices, or single aspects of them, that must be done
+    must : plugs, wires, joints, devices or branches, or single aspects of them, that must be done
     offer : name of the offer whose order of work is wanted
     progress : told how far the work is
 
@@ -147,7 +161,33 @@ def planned(
         parts_priced=seen.pricing.known,
         notes=(*seen.could.notes, *(wanted.part_notes if seen.pricing.known else ())),
         items=seen.could.items,
+        facts=_facts(seen.could, wanted),
     )
+
+
+def _facts(could: Candidates, offer: Offered) -> tuple[CureFacts, ...]:
+    """What is known of each cure of an offer, in the order it names them."""
+    if offer.choice is None:
+        return ()
+    known = {each.cure: each for each in cure_facts(could)}
+    return tuple(known[name] for name in offer.choice.cures)
+
+
+def _told(fact: CureFacts, *, priced: bool) -> dict[str, Any]:
+    """The facts of a cure as the documented JSON."""
+    return {
+        "cure": fact.cure,
+        "because": list(fact.because),
+        "items": list(fact.items),
+        "minutes": round(fact.minutes, 1),
+        "parts": round(fact.parts, 2) if priced else None,
+        "opens": list(fact.opens),
+        "uses_mm": fact.uses_mm,
+        "comeback": round(fact.comeback, 3),
+        "weak_points": list(fact.weak_points),
+        "life_years": fact.life_years,
+        "life_standing": fact.life_standing,
+    }
 
 
 def _order(could: Candidates, offer: Offered) -> tuple[Step, ...]:

@@ -10,7 +10,6 @@ import attrs
 
 from loomwright.diagnosis.priors import own_values
 from loomwright.loom import Job, NotFound
-from loomwright.loom.cells import nearest
 from loomwright.repair.candidates import Candidates, candidates
 from loomwright.repair.choice import Choice, Terms
 from loomwright.repair.condition import conditions
@@ -19,6 +18,7 @@ from loomwright.repair.open_items import Found
 from loomwright.repair.pricing import Outlay, Pricing
 from loomwright.repair.quote import Line, Quote, Tariff, quoted
 from loomwright.services.diagnose import Diagnosed, Progress, diagnose, go_on
+from loomwright.services.musts import with_must
 from loomwright.services.suspects import ranked
 from loomwright.standards.cures import cure_kind
 
@@ -144,7 +144,7 @@ def weigh(
     ----------
     job : the loom, its survey and its readings
     most_hours, most_money : limits
-    must : plugs, wires, joints or devices, or single aspects of them, that must be done
+    must : plugs, wires, joints, devices or branches, or single aspects of them, that must be done
     progress : told how far the work is
     diagnosed : what the readings say, where that is known already
 
@@ -159,7 +159,7 @@ def weigh(
     go_on(progress, "what the readings say", 0.0)
     pricing = Pricing(job, value)
     could = candidates(job, conditions(job), _found(job, diagnosed, progress), value=value)
-    could = pricing.with_parts(_with_must(could, must))
+    could = pricing.with_parts(with_must(could, must, job=job, value=value))
     go_on(progress, "choosing", 0.5)
     rate = value["labour_rate"] if job.about.labour_rate is None else job.about.labour_rate
     terms = Terms(
@@ -223,26 +223,6 @@ def _found(job: Job, diagnosed: Diagnosed | None, progress: Progress | None) -> 
         for number, each in enumerate(found)
         if each.probability >= _WORTH_WEIGHING
     )  # fmt: skip
-
-
-def _with_must(could: Candidates, must: Collection[str]) -> Candidates:
-    """The person's own musts: a whole plug, or one aspect of it."""
-    names = [item.item for item in could.items]
-    curable = {item for cure in could.cures for item in cure.items}
-    wanted = set(could.failed)
-    for each in must:
-        here = {name for name in names if name == each or name.rpartition(" ")[0] == each}
-        if not here & curable:
-            known = sorted({name.rpartition(" ")[0] for name in curable})
-            near = nearest(each, known)
-            raise NotFound(
-                f'nothing could be done at "{each}"',
-                where="must",
-                expected=f'did you mean "{near}"?' if near else f"name one of {', '.join(known)}",
-            )
-        wanted |= here & curable
-    items = tuple(attrs.evolve(item, must=item.item in wanted) for item in could.items)
-    return attrs.evolve(could, items=items, failed=frozenset(wanted))
 
 
 def _lines(could: Candidates, choice: Choice, value: Mapping[str, float]) -> tuple[Line, ...]:
