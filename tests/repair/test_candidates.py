@@ -136,3 +136,11 @@ def test_a_new_wire_is_spliced_on_behind_a_moulded_plug() -> None:
     (cure,) = some.cures
     assert (cure.minutes, cure.comeback) == (pytest.approx(77.0), pytest.approx(0.05))
     assert "the lock of T is moulded: a new wire at W1 is spliced on behind it" in some.notes
+
+
+def test_what_the_readings_found_is_not_told_as_a_grade_of_the_survey() -> None:
+    seen = could(("T", "terminal", 1), found=(fault("T.1", "high_resistance"),))
+    (why,) = (each for each in seen.because["re_terminate T"] if each.startswith("terminal"))
+    assert why == "terminal found by the readings and counted as grade 3"
+    graded = could(("T", "terminal", 3))
+    assert "terminal of grade 3" in graded.because["re_terminate T"]

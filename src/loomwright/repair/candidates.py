@@ -131,12 +131,24 @@ class _Builder:
         for (kind, name, aspect), grade in grades.items():
             for rule in _rules(kind, aspect):
                 if rule.grade_from <= grade <= rule.grade_to:
-                    self.by_rule(made, kind, name, rule.cure, why=f"{aspect} of grade {grade}")
+                    why = self.grade_words(kind, name, aspect, grade)
+                    self.by_rule(made, kind, name, rule.cure, why=why)
             if kind == "wire" and aspect == "strands" and grade > 0:
                 for plug in self.places.plugs_of(name):
                     self.by_rule(made, "plug", plug.plug, "re_terminate",
                                  why=f"strands of {name} of grade {grade}")  # fmt: skip
         return made
+
+    def grade_words(self, kind: str, name: str, aspect: str, grade: int) -> str:
+        """A grade of the survey, or what the readings make of it."""
+        if self.surveyed.get((kind, name, aspect)) == grade:
+            return f"{aspect} of grade {grade}"
+        return f"{aspect} found by the readings and counted as grade {grade}"
+
+    @cached_property
+    def surveyed(self) -> Grades:
+        """The grades that were given by eye."""
+        return grades_of(self.loom, self.conditions, ())
 
     def by_rule(
         self, made: dict[tuple[str, str, str], list[str]], kind: str, name: str, cure: str,
