@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import combinations, product
+
 import attrs
 import numpy as np
 import pytest
@@ -51,6 +53,34 @@ def test_no_set_of_cures_is_cheaper(job: tuple[list[Item], list[Cure], Terms]) -
     found = choose(items, cures, ACCESS, terms=terms)
     assert found.expected_cost == pytest.approx(wanted, abs=1e-6)
     assert found.minutes <= terms.most_minutes + 1e-6
+
+
+@pytest.mark.parametrize(("dimension", "fewest"), [(2, 5), (3, 18)])
+def test_covers_of_steiner_triples_have_their_published_size(dimension: int, fewest: int) -> None:
+    """The set-covering instances of 9 and 27 points, hard for their size.
+
+    Source: Fulkerson, Nemhauser and Trotter, Math. Prog. Study 2 (1974) 72, optima 5 and 18; the
+    points left over are a largest cap of the affine space over three elements, 4 and 9 points
+    (Davis and Maclagan, Math. Intelligencer 25 (2003) 33). Both from memory; they agree.
+    """
+    points = list(product(range(3), repeat=dimension))
+    lines = [
+        line
+        for line in combinations(points, 3)
+        if all(sum(place) % 3 == 0 for place in zip(*line, strict=True))
+    ]
+    items = [Item(item=str(line), comeback=0.0, must=True) for line in lines]
+    cures = [
+        Cure(
+            cure=str(point),
+            items=tuple(str(line) for line in lines if point in line),
+            minutes=0.0,
+            parts=1.0,
+        )
+        for point in points
+    ]
+    found = choose(items, cures, {}, terms=Terms(rate=60.0, comeback_cost=0.0))
+    assert found.money == pytest.approx(fewest)
 
 
 def eight_plugs() -> tuple[list[Item], list[Cure]]:
