@@ -52,7 +52,7 @@ def test_the_same_day_gives_the_same_files(run: Run, tmp_path: Path) -> None:
         (("--only", "labls"), 'only: there is no paper "labls". Did you mean "labels"?'),
         (("--only", "tests,xyzzy"), 'there is no paper "xyzzy". Name some of '),
         (("--paper", "a3"), 'paper: there is no sheet "a3". Give a4 or letter.'),
-        (("--date", "21.3.2026"), "'21.3.2026' does not match the formats '%Y-%m-%d'"),
+        (("--date", "21.3.2026"), 'date: "21.3.2026" is no day'),
         (("--labels", "3x9"), 'no sheet of labels "3x9" on a4. Give 3x7 or 5x13 or 3x8.'),
         (("--labels", "3x8", "--paper", "letter"), '"3x8" on letter. Give 3x10.'),
         (("--offer", "all of it"), 'there is no offer "all of it"'),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import datetime
 from math import inf
 from typing import Annotated
 
@@ -363,9 +362,8 @@ def print_papers(
     ] = "",
     size: Annotated[str, typer.Option("--paper", help="Sheet: a4 or letter.")] = "a4",
     day: Annotated[
-        datetime | None,
-        typer.Option("--date", formats=["%Y-%m-%d"], help="The day on them; today by default."),
-    ] = None,
+        str, typer.Option("--date", metavar="YYYY-MM-DD", help="Day on them; today by default.")
+    ] = "",
     offer: Annotated[str, typer.Option("--offer", help="Which offer they follow.")] = "what pays",
     sheet: Annotated[
         str, typer.Option("--labels", metavar="CxR", help="Sheet of labels, such as 3x8.")
@@ -373,11 +371,11 @@ def print_papers(
 ) -> None:
     """Set the papers of a job in type: for the bench, the owner, and keeping."""
     from loomwright.cli.progress import working
-    from loomwright.cli.show_print import put_papers, show_print
+    from loomwright.cli.show_print import day_of, put_papers, show_print
     from loomwright.services.workup import WorkUp
 
     kinds = [name.strip() for name in only.split(",") if name.strip()]
-    kept, made_on = bootstrap.jobs().read(job), (day or datetime.now()).date().isoformat()
+    kept, made_on = bootstrap.jobs().read(job), day_of(day)
     with working("Setting the papers") as progress:
         known = WorkUp(kept, offer=offer, label_sheet=sheet, progress=progress)
         done = put_papers(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 
 import attrs
 
@@ -11,7 +12,7 @@ from loomwright.cli.page import Page, table
 from loomwright.cli.screen import clean
 from loomwright.documents.pack import file_name, papers
 from loomwright.documents.typesetting import check_size, pages, pdf
-from loomwright.loom.errors import Stopped
+from loomwright.loom.errors import OutOfRange, Stopped
 from loomwright.services.labelling import check_sheet
 from loomwright.services.ports import Papers
 from loomwright.services.words import SAFETY
@@ -32,6 +33,24 @@ class Put:
     place: str
     title: str
     pages: int
+
+
+def day_of(text: str) -> str:
+    """The day on the papers, ISO 8601; today where none is given.
+
+    Raises
+    ------
+    OutOfRange
+        when there is no such day.
+    """
+    if not text:
+        return date.today().isoformat()
+    try:
+        return date.fromisoformat(text).isoformat()
+    except ValueError as wrong:
+        raise OutOfRange(
+            f'"{text}" is no day', where="date", expected="write it as 2026-03-21"
+        ) from wrong
 
 
 def put_papers(
