@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from math import inf
 from typing import Annotated
 
@@ -24,6 +25,16 @@ JobPlace = Annotated[
     str, typer.Argument(metavar="JOB", help="Folder, .zip or .xlsx workbook of the job.")
 ]
 AsJson = Annotated[bool, typer.Option("--json", help="Print the documented JSON instead.")]
+
+
+def _tell(as_json: bool, document: Callable[[], object], show: Callable[[], None]) -> None:
+    """The documented JSON where it is asked for, else the screen."""
+    if as_json:
+        from loomwright.cli.screen import print_json
+
+        print_json(document())
+    else:
+        show()
 
 
 @app.command(
@@ -53,15 +64,11 @@ def new(
 )
 def check(job: JobPlace, as_json: AsJson = False) -> None:
     """Tell everything that is wrong with the tables of a job, all at once."""
-    from loomwright.cli.screen import print_json
     from loomwright.cli.show_check import as_document, show_check
     from loomwright.services.check import check as look
 
     report = look(bootstrap.jobs(), job)
-    if as_json:
-        print_json(as_document(report))
-    else:
-        show_check(report, job)
+    _tell(as_json, lambda: as_document(report), lambda: show_check(report, job))
     raise typer.Exit(0 if report.passed else 2)
 
 
@@ -79,17 +86,13 @@ def expect(
 ) -> None:
     """Set each reading against what a sound loom would read."""
     from loomwright.cli.progress import working
-    from loomwright.cli.screen import print_json
     from loomwright.cli.show_expect import show_expect
     from loomwright.services.expect import expect as expected
 
     kept = bootstrap.jobs().read(job)
     with working("Working out what a sound loom reads"):
         rows = expected(kept, include_untaken=every)
-    if as_json:
-        print_json([row.json() for row in rows])
-    else:
-        show_expect(rows, kept)
+    _tell(as_json, lambda: [row.json() for row in rows], lambda: show_expect(rows, kept))
 
 
 @app.command(
@@ -103,16 +106,12 @@ def trace(
     as_json: AsJson = False,
 ) -> None:
     """Follow a circuit from a point to where it ends, every piece with its ohms."""
-    from loomwright.cli.screen import print_json
     from loomwright.cli.show_trace import show_trace
     from loomwright.services.trace import trace as follow
 
     kept = bootstrap.jobs().read(job)
     found = follow(kept, point)
-    if as_json:
-        print_json(found.json())
-    else:
-        show_trace(found, kept)
+    _tell(as_json, lambda: found.json(), lambda: show_trace(found, kept))
 
 
 @app.command(
@@ -123,17 +122,13 @@ def trace(
 def sees(job: JobPlace, as_json: AsJson = False) -> None:
     """What the control unit believes and drives, given the readings."""
     from loomwright.cli.progress import working
-    from loomwright.cli.screen import print_json
     from loomwright.cli.show_sees import show_sees
     from loomwright.services.sees import sees as seen
 
     kept = bootstrap.jobs().read(job)
     with working("Looking from the control unit's side"):
         report = seen(kept)
-    if as_json:
-        print_json(report.json())
-    else:
-        show_sees(report, kept)
+    _tell(as_json, lambda: report.json(), lambda: show_sees(report, kept))
 
 
 @app.command(
@@ -144,17 +139,13 @@ def sees(job: JobPlace, as_json: AsJson = False) -> None:
 def suspects(job: JobPlace, as_json: AsJson = False) -> None:
     """Find what is wrong, how sure that is, why, and what to measure next."""
     from loomwright.cli.progress import working
-    from loomwright.cli.screen import print_json
     from loomwright.cli.show_suspects import show_suspects
     from loomwright.services.suspects import suspects as find
 
     kept = bootstrap.jobs().read(job)
     with working("Weighing the readings") as progress:
         report = find(kept, progress)
-    if as_json:
-        print_json(report.json())
-    else:
-        show_suspects(report, kept)
+    _tell(as_json, lambda: report.json(), lambda: show_suspects(report, kept))
 
 
 @app.command(
@@ -165,17 +156,13 @@ def suspects(job: JobPlace, as_json: AsJson = False) -> None:
 def certify(job: JobPlace, as_json: AsJson = False) -> None:
     """Plan the readings that would show a fault, if there were one, in the fewest minutes."""
     from loomwright.cli.progress import working
-    from loomwright.cli.screen import print_json
     from loomwright.cli.show_certify import show_certify
     from loomwright.services.certify import certify as plan
 
     kept = bootstrap.jobs().read(job)
     with working("Planning the readings") as progress:
         report = plan(kept, progress)
-    if as_json:
-        print_json(report.json())
-    else:
-        show_certify(report)
+    _tell(as_json, lambda: report.json(), lambda: show_certify(report))
 
 
 @app.command(
@@ -186,17 +173,13 @@ def certify(job: JobPlace, as_json: AsJson = False) -> None:
 def prove(job: JobPlace, as_json: AsJson = False) -> None:
     """Compare the readings after the work with those before it, each at its own temperature."""
     from loomwright.cli.progress import working
-    from loomwright.cli.screen import print_json
     from loomwright.cli.show_prove import show_prove
     from loomwright.services.prove import prove as compare
 
     kept = bootstrap.jobs().read(job)
     with working("Comparing before and after"):
         report = compare(kept)
-    if as_json:
-        print_json(report.json())
-    else:
-        show_prove(report)
+    _tell(as_json, lambda: report.json(), lambda: show_prove(report))
 
 
 @app.command(
@@ -244,16 +227,12 @@ def draw(
 )
 def judge(job: JobPlace, as_json: AsJson = False) -> None:
     """Grade plugs, wires and joints by the survey, and hold the catalogue's parts against them."""
-    from loomwright.cli.screen import print_json
     from loomwright.cli.show_judge import show_judge
     from loomwright.services.judge import judge as graded
 
     kept = bootstrap.jobs().read(job)
     report = graded(kept)
-    if as_json:
-        print_json(report.json())
-    else:
-        show_judge(report, kept)
+    _tell(as_json, lambda: report.json(), lambda: show_judge(report, kept))
 
 
 @app.command(
@@ -282,7 +261,6 @@ def plan(
 ) -> None:
     """Three offers side by side, what pays most, and the order of work with its hold points."""
     from loomwright.cli.progress import working
-    from loomwright.cli.screen import print_json
     from loomwright.cli.show_plan import show_plan
     from loomwright.services.plan import plan as planned
 
@@ -293,10 +271,7 @@ def plan(
             most_money=inf if money is None else money, must=must or (), offer=offer,
             progress=progress,
         )  # fmt: skip
-    if as_json:
-        print_json(report.json())
-    else:
-        show_plan(report, kept)
+    _tell(as_json, lambda: report.json(), lambda: show_plan(report, kept))
 
 
 @app.command(
@@ -311,17 +286,13 @@ def buy(
 ) -> None:
     """The parts of an offer with their reasons, and the cheapest basket over all suppliers."""
     from loomwright.cli.progress import working
-    from loomwright.cli.screen import print_json
     from loomwright.cli.show_buy import show_buy
     from loomwright.services.buy import buy as bought
 
     kept = bootstrap.jobs().read(job)
     with working("Filling the basket") as progress:
         report = bought(kept, offer=offer, progress=progress)
-    if as_json:
-        print_json(report.json())
-    else:
-        show_buy(report)
+    _tell(as_json, lambda: report.json(), lambda: show_buy(report))
 
 
 @app.command(
@@ -337,15 +308,11 @@ def crimps(
     as_json: AsJson = False,
 ) -> None:
     """What the trial crimps prove against a least pull force, and how far the spare wire goes."""
-    from loomwright.cli.screen import print_json
     from loomwright.cli.show_crimps import show_crimps
     from loomwright.services.crimps import crimps as judged
 
     report = judged(bootstrap.jobs().read(job), standard=standard)
-    if as_json:
-        print_json(report.json())
-    else:
-        show_crimps(report)
+    _tell(as_json, lambda: report.json(), lambda: show_crimps(report))
 
 
 @app.command(
