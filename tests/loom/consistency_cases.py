@@ -117,6 +117,24 @@ GRAVE = (
         '"GBP" stands beside "EUR": two currencies cannot be added up',
     ),
     Case(
+        "one row of work named twice",
+        {"tasks": ("D2,T1", "D1,T1")},
+        ("tasks", 3, "task"),
+        '"D1" is there twice, first in row 2',
+    ),
+    Case(
+        "picture of nothing",
+        {"photos": ("t1-torn-boot.jpg,T1", "t1-torn-boot.jpg,B1")},
+        ("photos", 2, "item"),
+        'there is no plug or wire or joint or device "B1"',
+    ),
+    Case(
+        "picture outside its folder",
+        {"photos": ("bay.jpg", "photos/bay.jpg")},
+        ("photos", 3, "photo"),
+        '"photos/bay.jpg" is not a plain file name',
+    ),
+    Case(
         "key on no side",
         keyed("lefts"),
         ("plugs", 2, "keying"),
@@ -542,6 +560,13 @@ LIGHT = (
         {"offers": ("REC,50,piece,15", "REC,50,piece,0.3")},
         ("offers", 3, "price"),
         'a pack of 50 for "0.3" costs less than one of 10 for 4.5',
+        warning=True,
+    ),
+    Case(
+        "work on an item that is gone",
+        {"tasks": ("D2,T1,record", "D2,T9,record")},
+        ("tasks", 3, "item"),
+        'there is no plug or wire or joint or device or branch "T9"',
         warning=True,
     ),
     Case(

@@ -105,6 +105,15 @@ F1,FAR,WIRE,1,m,0.9,BN/WH,cut to order
 REC,,6,piece,drawer 3
 WIRE,BN,1.5,m,hook
 """,
+    "tasks": """task,item,step,nth,state,begun_at,done_at,minutes,by,note
+D1,,battery off,1,passed,,2026-05-15 08:55,5,first bench,
+D2,T1,record,1,done,2026-05-15 09:00,2026-05-15 09:10,10,,both sides
+D3,loom,record,,begun,2026-05-15 09:10,,,,
+""",
+    "photos": """photo,item,face,taken_at,by,note
+t1-torn-boot.jpg,T1,mating,2026-05-14 10:05,first bench,torn along the back
+bay.jpg,,,,,
+""",
 }
 
 Edits = dict[str, tuple[str, str] | None]

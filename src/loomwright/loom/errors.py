@@ -3,6 +3,7 @@
     LoomwrightError
     ├── InputProblems   outside input is wrong; holds *all* problems of the file or form
     ├── NotFound        there is no such record
+    ├── Conflict        two people changed one field; holds both values
     ├── OutOfRange      a formula was given the physically impossible (also a ValueError)
     ├── Refused         the harm gate says no; holds the caution and a safe alternative
     ├── StorageFailed   disk, lock or permission
@@ -97,6 +98,38 @@ class InputProblems(LoomwrightError):
 
 class NotFound(LoomwrightError):
     """There is no such job, file or record."""
+
+
+@attrs.frozen
+class Disputed:
+    """One field that two people changed.
+
+    Attributes
+    ----------
+    column : the field
+    before : what stood there when both began
+    theirs : what the other wrote, and what stands there now
+    yours : what this person typed
+    """
+
+    column: str
+    before: str
+    theirs: str
+    yours: str
+
+
+class Conflict(LoomwrightError):
+    """Two people changed one field, or one took away what the other changed.
+
+    Parameters
+    ----------
+    disputed : the fields with both values; empty when the whole row is gone
+    """
+
+    def __init__(self, what: str, *, disputed: tuple[Disputed, ...] = (), where: str = "") -> None:
+        self.disputed = disputed
+        expected = "choose which value is right" if disputed else "look at it again"
+        super().__init__(what, where=where, expected=expected)
 
 
 class OutOfRange(LoomwrightError, ValueError):

@@ -22,6 +22,7 @@ TrialId = NewType("TrialId", str)
 SetUpId = NewType("SetUpId", str)
 SupplierId = NewType("SupplierId", str)
 OfferId = NewType("OfferId", str)
+TaskId = NewType("TaskId", str)
 
 IDENTIFIER = re.compile(r"[A-Za-z0-9_-]{1,40}\Z")
 

@@ -25,6 +25,7 @@ from loomwright.loom.identity import (
     ReadingId,
     SetUpId,
     SupplierId,
+    TaskId,
     TrialId,
     WireId,
     ZoneId,
@@ -55,6 +56,7 @@ class About(Record):
     supply_v: float = 12.6
     currency: str | None = None
     labour_rate: float | None = None
+    offer: str | None = None
 
 
 @attrs.frozen(kw_only=True)
@@ -314,6 +316,34 @@ class StockRow(Record):
     note: str | None = None
 
 
+@attrs.frozen(kw_only=True)
+class TaskRow(Record):
+    """What was really done of one step; without an item it is a step of the whole job."""
+
+    task: TaskId
+    step: str
+    state: str
+    item: str | None = None
+    nth: int = 1
+    begun_at: str | None = None
+    done_at: str | None = None
+    minutes: float | None = None
+    by: str | None = None
+    note: str | None = None
+
+
+@attrs.frozen(kw_only=True)
+class PhotoRow(Record):
+    """A picture pinned to an item; `photo` is its file name in the job's folder `photos`."""
+
+    photo: str
+    item: str | None = None
+    face: str | None = None
+    taken_at: str | None = None
+    by: str | None = None
+    note: str | None = None
+
+
 @attrs.frozen
 class ForeignTable:
     """A table we do not know: header and rows as text, passed through untouched."""
@@ -347,6 +377,8 @@ class Job:
     suppliers: tuple[SupplierRow, ...] = ()
     offers: tuple[PackOnSale, ...] = ()
     stock: tuple[StockRow, ...] = ()
+    tasks: tuple[TaskRow, ...] = ()
+    photos: tuple[PhotoRow, ...] = ()
     foreign: tuple[ForeignTable, ...] = ()
 
     def rows(self, table: str) -> tuple[Record, ...]:
@@ -378,5 +410,7 @@ RECORD_OF: dict[str, type[Record]] = {
     "suppliers": SupplierRow,
     "offers": PackOnSale,
     "stock": StockRow,
+    "tasks": TaskRow,
+    "photos": PhotoRow,
 }
 """The record class of each table."""

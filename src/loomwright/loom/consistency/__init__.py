@@ -2,14 +2,15 @@
 
 One small rule function per topic, listed in `RULES`; imports only `loom`. Start reading in
 `naming`, then `wiring`, `inside` (elements and curves), `measured` (readings and
-survey), `parts` (the catalogue), `trials` (trial crimps) and `trade` (suppliers and offers).
+survey), `parts` (the catalogue), `trials` (trial crimps), `trade` (suppliers and offers) and
+`work` (what was done, and its pictures).
 """
 
 from __future__ import annotations
 
 from itertools import islice
 
-from loomwright.loom.consistency import inside, measured, naming, parts, trade, trials, wiring
+from loomwright.loom.consistency import inside, measured, naming, parts, trade, trials, wiring, work
 from loomwright.loom.consistency.naming import Evidence, Rule
 from loomwright.loom.errors import Problem
 from loomwright.loom.records import Job
@@ -63,6 +64,8 @@ RULES: tuple[Rule, ...] = (
     trade.colourless_wire,
     trade.other_currencies,
     trade.cheaper_larger_packs,
+    work.steps_at_nothing,
+    work.unplain_photos,
 )
 """Every rule, in no particular order."""
 

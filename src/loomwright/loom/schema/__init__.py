@@ -21,13 +21,14 @@ from loomwright.loom.schema.wiring_tables import (
     SIDES,
     WIRES,
 )
+from loomwright.loom.schema.work_tables import PHOTOS, TASKS
 
 __all__ = ["NO_SIDE", "OVER_RANGE", "SIDES", "TABLES", "Column", "Kind", "Table", "table"]
 
 TABLES: tuple[Table, ...] = (
     JOB, PLUGS, JOINTS, WIRES, DEVICES, ELEMENTS, CURVES,
     METERS, READINGS, PROOF, SURVEY, BRANCHES, ZONES, FUELLING, SETTINGS, CATALOGUE,
-    CRIMPS, SUPPLIERS, OFFERS, STOCK,
+    CRIMPS, SUPPLIERS, OFFERS, STOCK, TASKS, PHOTOS,
 )  # fmt: skip
 
 

@@ -20,6 +20,9 @@ SYMPTOMS = (
 )
 """The words for a complaint that the diagnosis can weigh."""
 
+OFFERS_MADE = ("only what failed", "all within reach", "everything", "what pays")
+"""The offers that a plan makes, the smallest first, and the one of least expected cost."""
+
 JOB = Table(
     "job",
     "One row: what the job is about and what holds unless a reading says otherwise.",
@@ -72,6 +75,13 @@ JOB = Table(
             minimum=0,
             maximum=10000,
             example="60",
+        ),
+        Column(
+            "offer",
+            "choice",
+            "The offer that the owner chose; the work, parts and papers follow it",
+            choices=OFFERS_MADE,
+            example="what pays",
         ),
     ),
     single_row=True,
