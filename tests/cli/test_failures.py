@@ -11,6 +11,7 @@ import pytest
 
 from loomwright.cli import app, failures
 from loomwright.loom.errors import (
+    Conflict,
     InputProblems,
     LoomwrightError,
     NotFound,
@@ -130,6 +131,7 @@ PROBLEM = Problem(Where("wires.csv", 3, "to"), 'there is no plug "T44"', 'did yo
 EVERY: dict[LoomwrightError, int] = {
     InputProblems([PROBLEM]): 2,
     NotFound("there is no such thing"): 2,
+    Conflict("somebody else changed colour meanwhile"): 2,
     OutOfRange("0 mm² is not possible"): 2,
     Refused("the control unit is still plugged in", instead="take it off"): 3,
     StorageFailed("the disk is full"): 4,

@@ -22,9 +22,11 @@ from loomwright.loom import (
 from loomwright.services.ports import JobRef, Jobs
 from loomwright.storage.job_folder import JobFolder
 from loomwright.storage.memory import JobMemory
+from loomwright.workshop.database import DatabaseJobs
 from sample import jobs as sample
 from sample.strategies import any_job
 
+pytestmark = pytest.mark.django_db
 Place = tuple[Jobs, JobRef]
 FORMS: dict[str, Callable[[Path], Place]] = {
     "memory": lambda folder: (JobMemory(), "a job"),
@@ -32,6 +34,7 @@ FORMS: dict[str, Callable[[Path], Place]] = {
     "folder as text": lambda folder: (JobFolder(), str(folder / "a job")),
     "zip": lambda folder: (JobFolder(), folder / "a job.zip"),
     "workbook": lambda folder: (JobFolder(), folder / "A job.XLSX"),
+    "database": lambda folder: (DatabaseJobs(), f"job-{folder.name}"),
 }
 
 
@@ -44,7 +47,7 @@ def public(thing: type) -> set[str]:
     return {name for name in vars(thing) if not name.startswith("_")}
 
 
-@pytest.mark.parametrize("adapter", [JobFolder, JobMemory])
+@pytest.mark.parametrize("adapter", [JobFolder, JobMemory, DatabaseJobs])
 def test_an_adapter_does_what_the_port_says_and_no_more(adapter: type) -> None:
     assert public(adapter) == public(Jobs)
     assert len(public(Jobs)) <= 5
@@ -179,7 +182,7 @@ def test_numbers_keep_their_last_digit(place: Place, value: float) -> None:
     assert jobs.inspect(ref)[0].readings[0].value == value
 
 
-@pytest.mark.parametrize("form", ["memory", "folder", "zip", "workbook"])
+@pytest.mark.parametrize("form", ["memory", "folder", "zip", "workbook", "database"])
 def test_any_job_is_written_and_read_without_loss(
     form: str, tmp_path_factory: pytest.TempPathFactory
 ) -> None:

@@ -83,3 +83,66 @@ class Papers(Protocol):
             when the name is no plain file name, or the disk or a permission stops it.
         """
         ...
+
+
+class Photos(Protocol):
+    """The photos of a job, kept with it.
+
+    Law: what was written under a name last is read under it, whole, and nothing else of the job is
+    touched. Names that differ in capitals only are one name: the last spelling written counts.
+    """
+
+    def names(self, ref: JobRef) -> tuple[str, ...]:
+        """File names of all photos, sorted; none where no job is kept.
+
+        Files are not opened: what stands there may turn out to be no picture.
+
+        Raises
+        ------
+        InputProblems
+            when what holds the photos is damaged.
+        StorageFailed
+            when the disk or a permission stops it.
+        """
+        ...
+
+    def read(self, ref: JobRef, name: str) -> bytes:
+        """The photo's file.
+
+        Raises
+        ------
+        InputProblems
+            when it is damaged or too large.
+        NotFound
+            when there is no such photo.
+        StorageFailed
+            when the disk or a permission stops it.
+        """
+        ...
+
+    def write(self, ref: JobRef, name: str, content: bytes) -> None:
+        """Keep the photo with a job that is there, whole or not at all.
+
+        Raises
+        ------
+        InputProblems
+            when it is too large, or what holds the photos is damaged or full.
+        NotFound
+            when no job is kept there.
+        StorageFailed
+            when the name is no plain file name, the job is of a form that holds no photos, or the
+            disk, a lock or a permission stops it.
+        """
+        ...
+
+    def remove(self, ref: JobRef, name: str) -> None:
+        """Take the photo away; nothing happens when there is none of that name.
+
+        Raises
+        ------
+        InputProblems
+            when what holds the photos is damaged.
+        StorageFailed
+            when the disk, a lock or a permission stops it.
+        """
+        ...

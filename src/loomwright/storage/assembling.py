@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import attrs
 
 from loomwright.loom import (
@@ -90,6 +92,19 @@ def writable_sheets(job: Job) -> tuple[Sheet, ...]:
     if problems:
         raise InputProblems(problems)
     return sheets
+
+
+def check_cells(table: str, cells: Mapping[str, str]) -> None:
+    """See that a row can be written down.
+
+    Raises
+    ------
+    InputProblems
+        when it holds what no sheet can hold.
+    """
+    problems = limits.cell_problems(Sheet(table, tuple(cells), (tuple(cells.values()),)))
+    if problems:
+        raise InputProblems(problems)
 
 
 def _follows(problem: Problem, broken: frozenset[str]) -> bool:

@@ -23,6 +23,8 @@ MAX_ZIP_ENTRIES = 5_000
 """Entries in a packed job, photos included."""
 MAX_CARRIED_BYTES = 500_000_000
 """Size of what is carried over when a packed job is rewritten, photos included."""
+MAX_PHOTO_BYTES = 40_000_000
+"""Size of one photo's file."""
 MAX_SCANNED_ROWS = 100_000
 """Rows of a worksheet looked at, blank ones included."""
 MAX_SCANNED_CELLS = 2_000_000

@@ -80,8 +80,7 @@ def _look_at_end(file: BinaryIO, name: str) -> None:
 
 
 def _entry_problems(entries: list[zipfile.ZipInfo], name: str) -> list[Problem]:
-    if len(entries) > limits.MAX_ZIP_ENTRIES:
-        return [_too_many(name)]
+    refuse_many_entries(len(entries), name)
     problems: list[Problem] = []
     seen: set[str] = set()
     for entry in entries:
@@ -112,6 +111,18 @@ def _fault(entry: zipfile.ZipInfo) -> str:
 def _too_many(name: str) -> Problem:
     what = f"the archive holds more than {limits.MAX_ZIP_ENTRIES} files"
     return Problem(Where(name), what, "pack only the job's folder")
+
+
+def refuse_many_entries(count: int, name: str) -> None:
+    """Nothing, or a refusal.
+
+    Raises
+    ------
+    InputProblems
+        when an archive of so many entries would not be read again.
+    """
+    if count > limits.MAX_ZIP_ENTRIES:
+        raise InputProblems([_too_many(name)])
 
 
 def damaged(name: str) -> InputProblems:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 import zipfile
 from collections.abc import Iterable, Mapping
 from pathlib import Path, PurePosixPath
@@ -9,12 +10,21 @@ from pathlib import Path, PurePosixPath
 from loomwright.loom import InputProblems, Problem, Where
 from loomwright.storage import limits
 from loomwright.storage.assembling import Contents
-from loomwright.storage.job_folder.archive import BROKEN, damaged, opened_archive, unpacked
+from loomwright.storage.job_folder.archive import (
+    BROKEN,
+    damaged,
+    opened_archive,
+    refuse_many_entries,
+    unpacked,
+)
 from loomwright.storage.job_folder.csv_text import read_tables
 from loomwright.storage.job_folder.files import replaced_file, source_file
 
 _CHUNK = 1 << 20
 _STAMP = (1980, 1, 1, 0, 0, 0)
+_PACKED_ALREADY = (".jpg", ".jpeg", ".png", ".webp")
+# A zip is rewritten whole, so that of two writers at once one would lose what the other wrote.
+_ONE_AT_A_TIME = threading.Lock()
 
 
 def read_zip(path: Path) -> Contents:
@@ -39,26 +49,53 @@ def read_zip(path: Path) -> Contents:
     return Contents(contents.sheets, contents.problems, ".csv")
 
 
-def write_zip(path: Path, files: Mapping[str, bytes]) -> None:
+def write_zip(
+    path: Path,
+    files: Mapping[str, bytes],
+    *,
+    dropped: Iterable[str] = (),
+    room: int = limits.MAX_CARRIED_BYTES,
+) -> None:
     """Pack the files; what else an archive in that place holds is carried over.
+
+    Parameters
+    ----------
+    files : content by path, from the folder in which the tables stand
+    dropped : such paths that are not carried over
+    room : bytes that may be carried over
 
     Raises
     ------
     InputProblems
-        when the archive in that place is damaged.
+        when the archive in that place is damaged, or holds too much to carry over.
     StorageFailed
         when the disk, a lock or a permission stops it.
     """
+    left_out = [*files, *dropped]
     try:
-        with replaced_file(path) as target, zipfile.ZipFile(target, "w") as archive:
-            inner = _carry_over(path, archive, replaced=files) if path.exists() else "."
+        with _ONE_AT_A_TIME, replaced_file(path) as target, zipfile.ZipFile(target, "w") as archive:
+            inner = _carry_over(path, archive, left_out, room) if path.exists() else "."
             for name, data in files.items():
                 # A fixed date, so that the same job makes the same bytes.
                 entry = zipfile.ZipInfo((PurePosixPath(inner) / name).as_posix(), _STAMP)
-                entry.compress_type = zipfile.ZIP_DEFLATED
+                packed = name.lower().endswith(_PACKED_ALREADY)
+                entry.compress_type = zipfile.ZIP_STORED if packed else zipfile.ZIP_DEFLATED
                 archive.writestr(entry, data)
+            refuse_many_entries(len(archive.infolist()), path.name)
     except BROKEN as failure:
         raise damaged(path.name) from failure
+
+
+def folder_of_tables(entries: Iterable[zipfile.ZipInfo]) -> PurePosixPath:
+    """The folder inside the archive in which the tables stand, or its top.
+
+    Raises
+    ------
+    InputProblems
+        when they stand in several.
+    """
+    tables = _tables(entries)
+    return PurePosixPath(tables[0].filename).parent if tables else PurePosixPath(".")
 
 
 def _tables(entries: Iterable[zipfile.ZipInfo]) -> list[zipfile.ZipInfo]:
@@ -82,28 +119,40 @@ def _is_table(entry: zipfile.ZipInfo) -> bool:
     return name.lower().endswith(".csv") and not hidden and not entry.is_dir()
 
 
-def _carry_over(path: Path, archive: zipfile.ZipFile, *, replaced: Mapping[str, bytes]) -> str:
-    """Copy what is not replaced; the folder in which the tables stand."""
-    written = {name.casefold() for name in replaced}
-    budget = limits.MAX_CARRIED_BYTES
+def _carry_over(path: Path, archive: zipfile.ZipFile, left_out: Iterable[str], room: int) -> str:
+    """Copy what is not left out; the folder in which the tables stand."""
     with source_file(path) as file, opened_archive(file, path.name) as old:
-        tables = _tables(old.infolist())
-        inner = PurePosixPath(tables[0].filename).parent if tables else PurePosixPath(".")
+        inner = folder_of_tables(old.infolist())
+        skipped = {(inner / name).as_posix().casefold() for name in left_out}
         for entry in old.infolist():
-            at = PurePosixPath(entry.filename)
-            if entry.is_dir() or (at.parent == inner and at.name.casefold() in written):
+            at = PurePosixPath(entry.filename).as_posix()
+            if entry.is_dir() or at.casefold() in skipped:
                 continue
-            budget = _carry(old, entry, archive, budget=budget)
+            room = _carry(old, entry, archive, room=room)
+            if room < 0:
+                raise InputProblems([_too_much_to_carry(path.name)])
     return str(inner)
 
 
-def _carry(
-    old: zipfile.ZipFile, entry: zipfile.ZipInfo, new: zipfile.ZipFile, *, budget: int
-) -> int:
-    with old.open(entry) as source, new.open(entry.filename, "w") as target:
-        while chunk := source.read(_CHUNK):
-            budget -= len(chunk)
-            if budget < 0:
-                raise InputProblems([limits.too_large(entry.filename, limits.MAX_CARRIED_BYTES)])
+def _carry(old: zipfile.ZipFile, entry: zipfile.ZipInfo, new: zipfile.ZipFile, *, room: int) -> int:
+    """Copy an entry; the room that is left, below zero when it was not enough."""
+    with old.open(entry) as source, new.open(_same_entry(entry), "w") as target:
+        while room >= 0 and (chunk := source.read(_CHUNK)):
+            room -= len(chunk)
             target.write(chunk)
-    return budget
+    return room
+
+
+def _too_much_to_carry(name: str) -> Problem:
+    megabytes = limits.MAX_CARRIED_BYTES // 1_000_000
+    what = f"its photos and other files come to more than {megabytes} MB"
+    return Problem(Where(name), what, "unpack it, and keep the job as a folder")
+
+
+def _same_entry(entry: zipfile.ZipInfo) -> zipfile.ZipInfo:
+    """With the date it had; deflated only where that gained something, for photos take long."""
+    made = zipfile.ZipInfo(entry.filename, entry.date_time)
+    made.external_attr = entry.external_attr
+    gained = entry.compress_size * 10 < entry.file_size * 9
+    made.compress_type = zipfile.ZIP_DEFLATED if gained else zipfile.ZIP_STORED
+    return made

@@ -1,27 +1,34 @@
-"""Jobs and papers kept in memory, for tests and for trying things out."""
+"""Jobs, photos and papers kept in memory, for tests and for trying things out."""
 
 from __future__ import annotations
 
 import os
 
-from loomwright.loom import Job, NotFound, Problem, Sheet
-from loomwright.services.ports import JobRef
+from loomwright.loom import Job, NotFound, Problem
+from loomwright.services.ports import JobRef, Jobs
 from loomwright.storage.assembling import (
     Contents,
     job_and_problems,
     job_or_refusal,
     writable_sheets,
 )
+from loomwright.storage.memory.rows import Kept, MemoryRows, kept_sheets
 from loomwright.storage.paper_folder import plain_name
+from loomwright.storage.photo_names import checked_photo, kept_spelling, spellings
 
-__all__ = ["JobMemory", "MemoryPapers"]
+__all__ = ["JobMemory", "MemoryPapers", "MemoryPhotos", "MemoryRows"]
 
 
 class JobMemory:
-    """Jobs by name. They are kept as sheets, so that they meet the same checks as files."""
+    """Jobs by name. They are kept as sheets, so that they meet the same checks as files.
 
-    def __init__(self) -> None:
-        self._kept: dict[str, tuple[Sheet, ...]] = {}
+    Parameters
+    ----------
+    kept : the sheets by name of the job, shared with whoever changes their rows
+    """
+
+    def __init__(self, kept: Kept | None = None) -> None:
+        self._kept: Kept = {} if kept is None else kept
 
     def read(self, ref: JobRef) -> Job:
         """See `services.ports.Jobs.read`."""
@@ -44,10 +51,7 @@ class JobMemory:
         return table
 
     def _contents(self, ref: JobRef) -> Contents:
-        try:
-            return Contents(self._kept[os.fspath(ref)])
-        except KeyError as failure:
-            raise NotFound(f'no job is kept as "{os.fspath(ref)}"') from failure
+        return Contents(kept_sheets(self._kept, ref))
 
 
 class MemoryPapers:
@@ -60,3 +64,37 @@ class MemoryPapers:
         """See `services.ports.Papers.put`."""
         self.kept[plain_name(name)] = content
         return name
+
+
+class MemoryPhotos:
+    """Photos of jobs that `jobs` keeps."""
+
+    def __init__(self, jobs: Jobs) -> None:
+        self._jobs = jobs
+        self._kept: dict[str, dict[str, bytes]] = {}
+
+    def names(self, ref: JobRef) -> tuple[str, ...]:
+        """See `services.ports.Photos.names`."""
+        return tuple(sorted(self._photos(ref)))
+
+    def read(self, ref: JobRef, name: str) -> bytes:
+        """See `services.ports.Photos.read`."""
+        photos = self._photos(ref)
+        return photos[kept_spelling(photos, name)]
+
+    def write(self, ref: JobRef, name: str, content: bytes) -> None:
+        """See `services.ports.Photos.write`."""
+        checked_photo(name, content)
+        if not self._jobs.exists(ref):
+            raise NotFound(f'no job is kept as "{os.fspath(ref)}"')
+        self.remove(ref, name)
+        self._kept.setdefault(os.fspath(ref), {})[name] = content
+
+    def remove(self, ref: JobRef, name: str) -> None:
+        """See `services.ports.Photos.remove`."""
+        photos = self._photos(ref)
+        for spelling in spellings(photos, name):
+            del photos[spelling]
+
+    def _photos(self, ref: JobRef) -> dict[str, bytes]:
+        return self._kept.get(os.fspath(ref), {})
