@@ -12,8 +12,9 @@ import pytest
 import zxingcpp
 from pypdf import PdfReader
 
-from loomwright.documents.labels import labels, qr
+from loomwright.documents.labels import labels
 from loomwright.documents.typesetting import Paper, pdf
+from loomwright.drawings.qr_code import qr
 from loomwright.loom import About, Job
 from loomwright.services.workup import WorkUp
 

@@ -349,3 +349,23 @@ def print_papers(
             known, bootstrap.papers(out), only=kinds, size=size, made_on=made_on
         )  # fmt: skip
     show_print(done)
+
+
+@app.command(
+    short_help="The workshop as a site for laptop, tablet and phone.",
+    epilog="Example: loomwright serve --host 0.0.0.0, then scan the code with the tablet. "
+    "Without --host only this machine can open it.",
+)
+def serve(
+    host: Annotated[
+        str, typer.Option("--host", help="Address to listen on; 0.0.0.0 for the network.")
+    ] = "127.0.0.1",
+    port: Annotated[
+        int, typer.Option("--port", min=0, max=65535, help="Port to listen on; 0 for any.")
+    ] = 8800,
+    data: Annotated[str, typer.Option("--data", metavar="DIR", help="The workshop's folder.")] = "",
+) -> None:
+    """Serve the workshop as a web site, without the internet, until it is stopped by Ctrl-C."""
+    from loomwright.cli.show_serve import show_serve
+
+    bootstrap.serve(host, port, data, opened=show_serve)

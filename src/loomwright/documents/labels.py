@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import io
 from collections.abc import Iterable, Iterator
-from functools import lru_cache
 from itertools import groupby
 
 import attrs
-import segno
 
 from loomwright.documents.typesetting import Context, Paper, headed
+from loomwright.drawings.qr_code import qr
 from loomwright.services.labelling import EndLabel, PlugLabel, labelling, sheets
 from loomwright.services.words import listed
 from loomwright.services.workup import WorkUp
@@ -250,12 +248,3 @@ def _strip(label: EndLabel) -> Strip:
     whole = f"{here}, to {label.there}"
     texts = (f"{whole}  {label.colour}", whole, here, name) if label.colour else (whole, here, name)
     return Strip(texts=texts, height=round(label.round_mm or 0.0, 2))
-
-
-@lru_cache(maxsize=4096)  # both ends of a wire carry the same
-def qr(text: str) -> str:
-    """A QR code (ISO/IEC 18004) of that text as SVG, black on nothing, with its quiet zone."""
-    made = segno.make_qr(text, error="m", encoding=None if text.isascii() else "utf-8")
-    out = io.BytesIO()
-    made.save(out, kind="svg", border=4, xmldecl=False, svgns=True, svgclass=None, lineclass=None)
-    return out.getvalue().decode()

@@ -1,0 +1,1 @@
+"""The database from version to version."""

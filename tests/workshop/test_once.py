@@ -1,0 +1,49 @@
+"""An entry that a shaky connection sends twice is taken once."""
+
+from __future__ import annotations
+
+import pytest
+from django.test import Client
+
+from loomwright.workshop.database import DatabaseJobs
+from loomwright.workshop.models import TakenEntry
+
+ADD = "/jobs/tarn-2300/rows/stock/"
+GOOD = {"part": "REC28", "count": "5", "entry": "token-0001"}
+
+
+def stocked() -> int:
+    return len(DatabaseJobs().inspect("tarn-2300")[0].stock)
+
+
+def test_the_same_entry_again_leads_where_the_first_led(demo: str, here: Client) -> None:
+    before = stocked()
+    first = here.post(ADD, GOOD)
+    again = here.post(ADD, GOOD)
+    assert (first.status_code, again.status_code) == (303, 303)
+    assert first["Location"] == again["Location"]
+    assert stocked() == before + 1
+
+
+def test_another_filling_in_is_another_entry(demo: str, here: Client) -> None:
+    before = stocked()
+    here.post(ADD, GOOD)
+    here.post(ADD, {**GOOD, "entry": "token-0001.1"})
+    assert stocked() == before + 2
+
+
+def test_a_refused_entry_may_be_sent_again_mended(demo: str, here: Client) -> None:
+    before = stocked()
+    assert here.post(ADD, {**GOOD, "count": "many"}).status_code == 400
+    assert not TakenEntry.objects.exists()
+    assert here.post(ADD, GOOD).status_code == 303
+    assert stocked() == before + 1
+
+
+@pytest.mark.parametrize("token", ["", "short", "x" * 81, "with blanks", "semi;colon"])
+def test_without_a_proper_token_every_sending_counts(demo: str, here: Client, token: str) -> None:
+    before = stocked()
+    for _ in range(2):
+        assert here.post(ADD, {**GOOD, "entry": token}).status_code == 303
+    assert stocked() == before + 2
+    assert not TakenEntry.objects.exists()
