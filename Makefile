@@ -1,9 +1,9 @@
-# Two commands matter: `make demo` and `make test`. Both set themselves up.
+# Two commands matter: `make demo` and `make test`. Both set themselves up, as does `make serve`.
 PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 
-.PHONY: demo test check bench docs lock format clean
+.PHONY: demo serve test check bench docs lock format clean
 
 $(VENV)/run.stamp: requirements.txt pyproject.toml
 	$(PYTHON) -m venv $(VENV)
@@ -18,8 +18,14 @@ $(VENV)/dev.stamp: requirements-dev.txt $(VENV)/run.stamp
 demo: $(VENV)/run.stamp
 	@$(BIN)/python examples/demo.py
 
+# The workshop's site; HOST=0.0.0.0 lets tablets and phones on the network in.
+HOST ?= 127.0.0.1
+PORT ?= 8800
+serve: $(VENV)/run.stamp
+	@$(BIN)/loomwright serve --host $(HOST) --port $(PORT)
+
 test: check
-	$(BIN)/python -m pytest -n 2
+	$(BIN)/python -m pytest -n 2 --dist loadgroup
 
 check: $(VENV)/dev.stamp
 	$(BIN)/ruff format --check .

@@ -38,6 +38,11 @@ COMMANDS = (
     "buy",
     "crimps",
     "print",
+    "serve",
+    "import",
+    "export",
+    "backup",
+    "restore",
 )
 GENERATED = "<!-- made by docs/generate.py: change the code, then run `make docs` -->"
 

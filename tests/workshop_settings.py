@@ -10,7 +10,7 @@ import tempfile
 _folder = tempfile.mkdtemp(prefix="loomwright-tests-")
 atexit.register(shutil.rmtree, _folder, ignore_errors=True)
 os.environ["LOOMWRIGHT_DATA"] = _folder
-os.environ["LOOMWRIGHT_SECRET"] = "only for tests"  # noqa: S105
+os.environ["LOOMWRIGHT_SECRET"] = "only for tests"
 
 from loomwright.workshop.settings import *  # noqa: E402, F403
 

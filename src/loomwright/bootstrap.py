@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from loomwright.services.backup import Backup
+from loomwright.services.bringing import Carried
 from loomwright.services.ports import Jobs, Papers, Photos
 from loomwright.storage.job_folder import FolderPhotos, JobFolder
 from loomwright.storage.paper_folder import PaperFolder
@@ -30,6 +32,54 @@ def serve(
 
     serving.made_ready(data)
     serving.serve(host, port, opened=opened)
+
+
+def bring_in(source: str, name: str, data: str, *, over: bool) -> Carried:
+    """Bring a job's files into the workshop.
+
+    Parameters
+    ----------
+    source : folder, .zip or workbook
+    name : what it is to be called; blank to take it from the file's name
+    data : the workshop's folder; blank for the usual one
+    over : replace the job of that name
+    """
+    from loomwright.workshop import serving
+
+    serving.made_ready(data)
+    from loomwright.workshop import moving
+
+    return moving.bring(source, name, over=over)
+
+
+def take_out(name: str, target: str, data: str, *, over: bool) -> Carried:
+    """Take a job of the workshop out to a folder, a .zip or a workbook."""
+    from loomwright.workshop import serving
+
+    serving.made_ready(data)
+    from loomwright.workshop import moving
+
+    return moving.take(name, target, over=over)
+
+
+def back_up(target: str, data: str) -> Backup:
+    """Write the whole workshop into one file."""
+    from loomwright.workshop import serving
+
+    serving.made_ready(data)
+    from loomwright.workshop import keeping
+
+    return keeping.back_up(target)
+
+
+def put_back(source: str, data: str, *, over: bool) -> Backup:
+    """Put a backup in the place of what the workshop holds."""
+    from loomwright.workshop import serving
+
+    serving.made_ready(data)
+    from loomwright.workshop import keeping
+
+    return keeping.put_back(source, over=over)
 
 
 def papers(folder: str) -> Papers:

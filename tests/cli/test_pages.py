@@ -11,10 +11,10 @@ import pytest
 
 from loomwright.bootstrap import jobs
 from loomwright.circuit.paths import Piece
-from loomwright.cli import show_next, show_separations, show_suspects, show_trace
+from loomwright.cli import show_suspects, show_trace
 from loomwright.diagnosis.harm import RULES
 from loomwright.loom import Job, Point
-from loomwright.services import finding_words
+from loomwright.services import finding_words, reading_words, separation_words, suspect_words
 from loomwright.services.labels import Labels
 from loomwright.services.suspects import NextReading, SuspectsReport, suspects
 from loomwright.services.trace import Trace, trace
@@ -116,13 +116,13 @@ def test_a_suspect_that_one_reading_carries_is_doubted(report: SuspectsReport) -
 
 def test_ends_of_one_leak_are_not_two_candidates(report: SuspectsReport) -> None:
     contact, leak = report.suspects[:2]
-    assert not show_suspects.between_two(contact)
-    assert show_suspects.between_two(leak)
+    assert not suspect_words.between_two(contact)
+    assert suspect_words.between_two(leak)
 
 
 def test_each_caution_stands_before_the_step_it_protects(report: SuspectsReport) -> None:
     live = next(each for each in report.next_readings if len(each.words) > 3)
-    lines = show_next.numbered(live.words, live.cautions)
+    lines = reading_words.numbered(live.words, live.cautions)
     numbers = [mark for mark, _ in lines if mark != "!"]
     assert numbers == [f"{n + 1}" for n in range(len(numbers))]
     assert sum(mark == "!" for mark, _ in lines) == len(live.cautions)
@@ -132,17 +132,17 @@ def test_each_caution_stands_before_the_step_it_protects(report: SuspectsReport)
             n for n, text in enumerate(texts) if text.lower().startswith(caution.reason.lower())
         )
         step = next(text for mark, text in lines[at:] if mark != "!")
-        wanted = show_next.STEP_OF.get(caution.rule)
+        wanted = reading_words.STEP_OF.get(caution.rule)
         assert wanted is None or step.startswith(wanted)
 
 
 def test_steps_of_cautions_belong_to_rules_that_there_are() -> None:
     names = {rule.__name__ for rule in RULES} | {"plug_with_key_off"}
-    assert set(show_next.STEP_OF) <= names
+    assert set(reading_words.STEP_OF) <= names
 
 
 def reading(*bands: tuple[int, float, float], of: NextReading) -> list[tuple[str, str]]:
-    return list(show_next.expected(attrs.evolve(of, expect=bands)))
+    return list(reading_words.expected(attrs.evolve(of, expect=bands)))
 
 
 def test_expected_values_are_joined_and_silence_is_told(report: SuspectsReport) -> None:
@@ -283,7 +283,7 @@ class Fit:
     ids=str,
 )
 def test_an_explanation_in_words(fit: Fit, said: str) -> None:
-    assert show_separations.in_words(fit) == said
+    assert separation_words.in_words(fit) == said
 
 
 def test_a_thing_is_called_by_its_label(job: Job) -> None:

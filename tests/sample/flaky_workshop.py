@@ -10,6 +10,7 @@ import html
 import itertools
 import socket
 import threading
+import time
 from email import message_from_bytes
 from email.message import Message
 from http import HTTPStatus
@@ -33,7 +34,7 @@ PAGE = """<!doctype html><html lang="en"><head><title>{title}</title>
 <script src="/js/htmx.js" defer></script>
 <script type="module" src="/js/keep.js"></script><script type="module" src="/js/pad.js"></script>
 <script type="module" src="/js/timer.js"></script><script type="module" src="/js/photo.js"></script>
-</head><body><p id="link" role="status">In touch with the workshop.</p><main>{main}</main></body>
+</head><body><p id="link" role="status">In touch.</p><main>{main}</main></body>
 </html>"""
 
 FORM = """<form method="post" {where} data-keep data-label="reading {value}" {more}>
@@ -70,12 +71,14 @@ class Taken:
 class FlakyWorkshop:
     """The switch, and what was sent and taken.
 
+    `before` stands in the form's value, `takes_s` is how long a change takes, in seconds.
     `mode` is `on`, `off` (nobody answers), `deaf` (takes, but the answer is lost), `captive`
     (another server answers) or a status with which every change is answered.
     """
 
     mode: str | int = "on"
     before: str = ""
+    takes_s: float = 0.0
     sent: list[Taken] = attrs.Factory(list)
     taken: dict[str, Taken] = attrs.Factory(dict)
     redirected_with: list[str | None] = attrs.Factory(list)
@@ -122,10 +125,13 @@ class Answer(BaseHTTPRequestHandler):
         """An entry: taken once, or answered with what is wrong with it."""
         taken = self._read()
         self.workshop.sent.append(taken)
+        time.sleep(self.workshop.takes_s)
         if self._away():
             return
         if isinstance(self.workshop.mode, int):
-            self._page("Trouble", "<h1>Trouble</h1>", status=self.workshop.mode)
+            # A key that is out of date: the site offers the form once more.
+            again = self.workshop.form("/form") if self.workshop.mode == 403 else ""
+            self._page("Trouble", "<h1>Trouble</h1>" + again, status=self.workshop.mode)
         elif not taken.fields["value"].strip("0123456789.kM"):
             self.workshop.taken.setdefault(taken.fields["entry"], taken)
             self._took(taken)

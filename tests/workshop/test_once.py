@@ -47,3 +47,10 @@ def test_without_a_proper_token_every_sending_counts(demo: str, here: Client, to
         assert here.post(ADD, {**GOOD, "entry": token}).status_code == 303
     assert stocked() == before + 2
     assert not TakenEntry.objects.exists()
+
+
+def test_what_is_to_be_said_waits_for_the_page_that_is_seen(demo: str, here: Client) -> None:
+    led_to = here.post(ADD, GOOD, headers={"X-Entry": "token-0001"})["Location"]
+    followed = here.get(led_to, headers={"X-Entry": "token-0001"})
+    assert (followed.status_code, followed["X-Workshop"]) == (204, "1")
+    assert "Kept: parts in the drawer" in here.get(led_to).content.decode()

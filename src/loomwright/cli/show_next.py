@@ -2,21 +2,9 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator
-
 from loomwright.cli.page import Page
-from loomwright.services.next_words import Caution
-from loomwright.services.suspects import NextReading, SuspectsReport
-from loomwright.services.words import band, listed
-
-STEP_OF: dict[str, str] = {
-    "probing_receptacle": "Measure",
-    "fuel_with_key_on": "Set key",
-    "turning_engine": "Set key",
-    "plug_with_key_off": "Key off",
-}
-"""How the step begins that a caution belongs to; the others stand before the first step."""
+from loomwright.services.reading_words import ONE_BIT, expected, numbered, worth
+from loomwright.services.suspects import SuspectsReport
 
 LETTERS = "ABCDEFGH"
 COLUMN = 19
@@ -33,74 +21,10 @@ def show_next(page: Page, report: SuspectsReport) -> None:
     """
     page.heading("What to measure next: the best first, one of them is enough for now")
     for letter, reading in zip(LETTERS, report.next_readings, strict=False):
-        found = reading.suggestion
-        worth = f"about {found.candidate.minutes:.1f} min, worth {found.bits:.1f} bit"
-        page.say(worth, lead=f"{letter}  ", style="head")
+        page.say(worth(reading), lead=f"{letter}  ", style="head")
         for mark, text in numbered(reading.words, reading.cautions):
             page.say(text, lead=f"   {mark} ", style="care" if mark == "!" else "")
         for who, text in expected(reading):
             page.say(text, lead=f"     {who}  ".ljust(COLUMN))
         page.gap()
-    page.say("1 bit halves what is still open.")
-
-
-def numbered(words: tuple[str, ...], cautions: tuple[Caution, ...]) -> list[tuple[str, str]]:
-    """Numbered steps, each caution directly before the step it protects; its mark is `!`."""
-    steps = _steps(words)
-    said: dict[int, list[str]] = {n: [] for n in range(len(steps))}
-    for caution in cautions:
-        start = STEP_OF.get(caution.rule, "")
-        at = next((n for n, step in enumerate(steps) if start and step.startswith(start)), 0)
-        said[at].append(f"{caution.reason}. {caution.instead}.")
-    lines = []
-    for n, step in enumerate(steps):
-        lines += [("!", _sentences(text)) for text in said[n]]
-        lines.append((f"{n + 1}", step))
-    return lines
-
-
-def expected(reading: NextReading) -> Iterator[tuple[str, str]]:
-    """Who gives which value: suspects that give the same together, those it cannot judge last."""
-    quantity = reading.suggestion.candidate.probe.quantity
-    low = min((row[1] for row in reading.expect), default=math.nan)
-    high = max((row[2] for row in reading.expect), default=math.nan)
-    mute = {
-        number for number, least, most in reading.expect if _near(least, low) and _near(most, high)
-    }
-    if len(mute) == len(reading.expect):
-        mute = set()
-    by_band: dict[str, list[int]] = {}
-    for number, least, most in reading.expect:
-        text = "either: it says nothing of this one"
-        if number not in mute:
-            text = band(least, most, quantity)
-        by_band.setdefault(text, []).append(number)
-    if len(by_band) == 1:
-        yield "all of these", f"{next(iter(by_band))}; another value points elsewhere"
-        return
-    for text, numbers in sorted(by_band.items(), key=lambda item: item[1][0] in mute):
-        yield from ((name, text) for name in _who(numbers))
-
-
-def _near(value: float, end: float) -> bool:
-    return math.isclose(value, end, rel_tol=0.02)
-
-
-def _who(numbers: list[int]) -> Iterator[str]:
-    if -1 in numbers:
-        yield "if sound"
-    names = [f"{number + 1}" for number in numbers if number >= 0]
-    if names:
-        yield f"if suspect {listed(names, 'or')}"
-
-
-def _steps(words: tuple[str, ...]) -> list[str]:
-    """The steps, where the two probes of one measurement go in one."""
-    if len(words) > 1 and words[-1].startswith("black"):
-        return [*words[:-2], f"{words[-2]}, {words[-1]}"]
-    return list(words)
-
-
-def _sentences(text: str) -> str:
-    """Each sentence with a capital letter."""
-    return ". ".join(part[:1].upper() + part[1:] for part in text.split(". "))
+    page.say(ONE_BIT)

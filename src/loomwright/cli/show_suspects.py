@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from loomwright.cli.failures import counted
 from loomwright.cli.glance import glance
 from loomwright.cli.page import Page
 from loomwright.cli.show_next import show_next
-from loomwright.cli.show_separations import separation
 from loomwright.loom import Job
-from loomwright.services.finding_words import doubt
 from loomwright.services.labels import Labels
+from loomwright.services.separation_words import separation
+from loomwright.services.suspect_words import NOT_A_SUM, magnitude, not_used, reach, said_of
 from loomwright.services.suspects import Suspect, SuspectsReport
-from loomwright.services.words import BETWEEN, SAFETY, band, fault, listed, sure
+from loomwright.services.words import SAFETY, counted, sure
 
 COLUMN = 12
 """Where the text of a suspect begins."""
@@ -34,7 +33,7 @@ def show_suspects(report: SuspectsReport, job: Job) -> None:
         page.heading("Suspects, and what speaks for and against them")
         for number, suspect in enumerate(report.suspects):
             _suspect(page, suspect, labels, number=number, claimed=number == report.claimed)
-        page.say("Two things can be wrong at once: the shares need not add up to 100 %.")
+        page.say(NOT_A_SUM)
     if report.next_readings:
         show_next(page, report)
     for each in report.separations:
@@ -56,16 +55,8 @@ def _suspect(page: Page, suspect: Suspect, labels: Labels, *, number: int, claim
 
 
 def _why(suspect: Suspect) -> list[tuple[str, str]]:
-    said = [("for", reason.sentence) for reason in suspect.because]
-    said += [("for", suspect.complaint)] if suspect.complaint else []
-    said += [("but", reason.sentence) for reason in suspect.against]
-    if len(suspect.kinds) > 1:
-        kinds = [f"{fault(kind)} {sure(share)}" for kind, share in suspect.kinds]
-        said.append(("kind", listed(kinds, "or")))
-    if doubt(suspect):
-        said.append(("doubt", f"it rests on {doubt(suspect)}"))
-    if suspect.apart and not between_two(suspect):
-        said.append(("apart", suspect.apart))
+    """What is told of it, each word once."""
+    said = list(said_of(suspect))
     return [
         (word if n == 0 or said[n - 1][0] != word else "", text)
         for n, (word, text) in enumerate(said)
@@ -77,39 +68,16 @@ def sure_short(suspect: Suspect) -> str:
     return sure(suspect.probability).replace("more than", ">").replace("less than", "<")
 
 
-def magnitude(suspect: Suspect) -> str:
-    """What is wrong there and how much: `high resistance, about 111 Ω (90 % range …)`."""
-    if suspect.ohm is None:
-        return fault(suspect.kind)
-    low, middle, high = suspect.ohm
-    about = band(middle, middle, "ohm")
-    return f"{fault(suspect.kind)}, about {about} (90 % range {band(low, high, 'ohm')})"
-
-
-def between_two(suspect: Suspect) -> bool:
-    """Whether the two items are the ends of one fault rather than two candidates for it."""
-    owners = {item.partition(".")[0] for item in suspect.items}
-    return suspect.kind in BETWEEN and len(suspect.items) == 2 and len(owners) == 1
-
-
 def _fits_nothing(page: Page, report: SuspectsReport) -> None:
-    if not report.contradictions and not report.set_aside:
-        return
-    page.heading("Readings that do not fit or were not used")
-    for each in report.contradictions:
-        page.say(each.sentence, lead="! ", style="care")
-    for reading, reason in report.set_aside:
-        page.say(f"{reading} is set aside: {reason}.", lead="! ", style="care")
+    lines = list(not_used(report))
+    if lines:
+        page.heading("Readings that do not fit or were not used")
+    for line in lines:
+        page.say(line, lead="! ", style="care")
 
 
 def _ground_covered(page: Page, report: SuspectsReport) -> None:
     page.heading("How far this reaches")
-    page.say(
-        f"These readings could have shown {sure(report.coverage)} of the faults that are modelled, "
-        "each counted by how often it is met. The rest has not been looked at."
-    )
-    page.say(
-        f"Nothing wrong at all: {sure(report.sound)}. "
-        f"Something that is not modelled: {sure(report.unmodelled)}."
-    )
+    for line in reach(report):
+        page.say(line)
     page.say(SAFETY)

@@ -13,7 +13,14 @@ def qr(text: str) -> str:
     """A QR code of that text as SVG, black on nothing, with its quiet zone."""
     out = io.BytesIO()
     _made(text).save(
-        out, kind="svg", border=4, xmldecl=False, svgns=True, svgclass=None, lineclass=None
+        out,
+        kind="svg",
+        border=4,
+        xmldecl=False,
+        svgns=True,
+        svgclass=None,
+        lineclass=None,
+        omitsize=True,
     )
     return out.getvalue().decode()
 

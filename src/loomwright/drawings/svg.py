@@ -17,7 +17,7 @@ from typing import Literal
 import attrs
 
 Tag = Literal[
-    "circle", "desc", "g", "line", "path", "polygon", "rect", "svg", "text", "title", "tspan"
+    "a", "circle", "desc", "g", "line", "path", "polygon", "rect", "svg", "text", "title", "tspan"
 ]
 Value = str | float | int
 
@@ -155,7 +155,16 @@ def shortened(words: str, size: float, room: float) -> str:
     return words if len(words) <= most else words[: most - 1].rstrip() + "…"
 
 
-def drawing(children: Iterable[Element], *, wide: float, high: float, title: str, desc: str) -> str:
+def drawing(
+    children: Iterable[Element],
+    *,
+    wide: float,
+    high: float,
+    title: str,
+    desc: str,
+    times: float = 1.0,
+    touched: bool = False,
+) -> str:
     """A whole drawing as text.
 
     Parameters
@@ -163,6 +172,8 @@ def drawing(children: Iterable[Element], *, wide: float, high: float, title: str
     children : what is drawn
     wide, high : size on paper [mm]
     title, desc : what it shows, for those who cannot see it
+    times : how much larger it is shown than it is drawn
+    touched : whether there are links in it, which are no part of a picture
     """
     paper = element("rect", x=0, y=0, width=wide, height=high, fill="#ffffff")
     root = element(
@@ -173,9 +184,9 @@ def drawing(children: Iterable[Element], *, wide: float, high: float, title: str
         *children,
         xmlns="http://www.w3.org/2000/svg",
         viewBox=f"0 0 {number(wide)} {number(high)}",
-        width=f"{number(wide)}mm",
-        height=f"{number(high)}mm",
-        role="img",
+        width=f"{number(times * wide)}mm",
+        height=f"{number(times * high)}mm",
+        role="group" if touched else "img",
         font_family=FONT,
         fill="#000000",
     )

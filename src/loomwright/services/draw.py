@@ -137,7 +137,7 @@ def plug_sheets(
     for name in chosen:
         if name not in known:
             raise _no_plug(name, known)
-    paint = {code: row.rgb for code, row in standards.screen_colours().items()}
+    paint = screen_paint()
     made = []
     for name in sorted(set(chosen), key=known.index):
         plug = loom.plugs[name]
@@ -180,6 +180,11 @@ def loom_plan(job: Job) -> LoomPlan:
             expected="fill in the table branches: a row for each stretch between two places",
         )
     return LoomPlan(job=job.about.title, branches=job.branches, plugs=job.plugs, joints=job.joints)
+
+
+def screen_paint() -> dict[str, str]:
+    """RGB of a screen, `#rrggbb`, by colour code."""
+    return {code: row.rgb for code, row in standards.screen_colours().items()}
 
 
 def _end(wire: Wire, here: Point) -> WireEnd:

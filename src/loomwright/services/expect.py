@@ -106,6 +106,11 @@ def expectation(model: Model, reading: Reading) -> Expectation:
     return _row(model, Probe.of(reading), str(reading.state), reading, said)
 
 
+def untaken(model: Model, probe: Probe) -> Expectation:
+    """The band of one reading that was not taken."""
+    return _row(model, probe, str(probe.setting.as_state), None, ())
+
+
 def _untaken(model: Model) -> list[Expectation]:
     readings = model.job.readings
     state = readings[-1].state if readings else State()
@@ -118,7 +123,7 @@ def _untaken(model: Model) -> list[Expectation]:
         probe = candidate.probe
         at_rest = all(now.state.settings.get(k) == v for k, v in probe.setting.state if k != "key")
         if at_rest and probe.setting.unplugged == control and _connected(model, probe):
-            row = _row(model, probe, str(probe.setting.as_state), None, ())
+            row = untaken(model, probe)
             if math.isfinite(row.nominal):
                 rows.append(row)
     return rows

@@ -9,7 +9,7 @@ from loomwright.diagnosis.harm import Attempt, Caution, cautions
 from loomwright.loom import TEMPERATURE_KEYS, Point, Topology
 from loomwright.loom.state import Value
 
-__all__ = ["Caution", "cautions_of", "in_words", "probe_json", "where"]
+__all__ = ["Caution", "cautions_of", "in_words", "named", "probe_json", "where"]
 
 
 def probe_json(probe: Probe) -> dict[str, Any]:
@@ -73,13 +73,14 @@ def _plugs(loom: Topology, probe: Probe, before: Probe | None) -> list[str]:
     off, on = sorted(now - was), sorted(was - now)
     steps = []
     if off:
-        steps.append(f"Key off, take off plug {', '.join(_named(loom, plug) for plug in off)}")
+        steps.append(f"Key off, take off plug {', '.join(named(loom, plug) for plug in off)}")
     if on:
-        steps.append(f"Key off, put back plug {', '.join(_named(loom, plug) for plug in on)}")
+        steps.append(f"Key off, put back plug {', '.join(named(loom, plug) for plug in on)}")
     return steps
 
 
-def _named(loom: Topology, plug: str) -> str:
+def named(loom: Topology, plug: str) -> str:
+    """A plug with its label: `CU (Control unit plug)`."""
     row = loom.plugs.get(plug)
     return f"{plug} ({row.label})" if row is not None and row.label else plug
 

@@ -112,6 +112,11 @@ def listed(words: list[str], last: str = "and") -> str:
     return f"{', '.join(words[:-1])} {last} {words[-1]}"
 
 
+def counted(number: int, thing: str) -> str:
+    """`1 problem`, `2 problems`."""
+    return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
+
+
 def sentence(text: str) -> str:
     """The same with a capital first, for a line that stands by itself."""
     return text[:1].upper() + text[1:]

@@ -12,7 +12,7 @@ import zipfile
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import IO, Any, BinaryIO
+from typing import Any, BinaryIO
 
 import attrs
 
@@ -203,9 +203,7 @@ def _well_told(told: dict[str, Any]) -> bool:
     )
 
 
-def _wrong_members(
-    archive: zipfile.ZipFile, manifest: Manifest, name: str
-) -> Iterator[Problem]:
+def _wrong_members(archive: zipfile.ZipFile, manifest: Manifest, name: str) -> Iterator[Problem]:
     entries = archive.infolist()
     names = [entry.filename for entry in entries]
     told = {MANIFEST, *manifest.members}
@@ -246,12 +244,6 @@ def _digest(read: Callable[[int], bytes], most: int) -> str:
             return ""
         digest.update(chunk)
     return digest.hexdigest()
-
-
-def chunks_of(file: IO[bytes]) -> Iterator[bytes]:
-    """What a file holds, piece by piece."""
-    while chunk := file.read(_CHUNK):
-        yield chunk
 
 
 def _problem(name: str, what: str) -> Problem:

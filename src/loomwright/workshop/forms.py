@@ -9,10 +9,15 @@ from django.http import HttpRequest, QueryDict
 
 from loomwright.loom import Job, Problem, schema
 from loomwright.loom.schema import Column
+from loomwright.services.colour_words import colour_words
+from loomwright.services.suggesting import WIRE_COLOURS, suggested
 from loomwright.services.typed import as_cell
 
 _NUMBERS = ("number", "integer")
 _LONG = ("note", "complaint")
+_TOLD = ("face", "identifiers", "point", "state", "condition", "temperature")
+"""Kinds whose way of writing is best told by an example."""
+_EXAMPLES = {"face": "1 2 3 / 4 5 6"}
 MOST_CHOICES = 40
 """Names that are offered to choose from; more are typed, with suggestions."""
 
@@ -81,7 +86,7 @@ def fields(
     columns = schema.table(table).columns
     extra = [name for name in cells if name not in {column.name for column in columns}]
     known = tuple(
-        _field(column, cells, cells if before is None else before, job, wrong.get(column.name))
+        _field(table, column, cells, cells if before is None else before, job, wrong)
         for column in columns
         if not only or column.name in only
     )
@@ -123,28 +128,29 @@ def _own(name: str, cells: Mapping[str, str], was: Mapping[str, str]) -> Field:
 
 
 def _field(
+    table: str,
     column: Column,
     cells: Mapping[str, str],
     was: Mapping[str, str],
     job: Job | None,
-    problem: Problem | None,
+    wrong: Mapping[str | None, Problem],
 ) -> Field:
     value = cells.get(column.name, "")
-    names = _names(column, job)
-    several = column.kind == "identifiers"
-    chosen = column.choices or (() if several or len(names) > MOST_CHOICES else names)
+    names = suggested(table, column, job) if job else ()
+    open_ = column.kind == "identifiers" or not column.refers_to or len(names) > MOST_CHOICES
+    chosen = column.choices or (() if open_ else names)
     return Field(
         name=column.name,
         label=label(column.name),
         unit=column.unit,
-        help=column.help,
+        help=_help(table, column, value),
         kind=_kind(column, chosen),
         value=value,
         was=was.get(column.name, ""),
         choices=_choices(column, chosen, value),
         suggestions=() if chosen else names,
         required=column.required,
-        problem=_sentence(problem),
+        problem=_sentence(wrong.get(column.name)),
         inputmode="decimal" if column.kind in _NUMBERS else "text",
     )
 
@@ -171,14 +177,15 @@ def _choices(column: Column, chosen: Sequence[str], value: str) -> tuple[Choice,
     )
 
 
-def _names(column: Column, job: Job | None) -> tuple[str, ...]:
-    if job is None:
-        return ()
-    found: dict[str, None] = {}
-    for table in column.refers_to:
-        key = schema.table(table).columns[0].attribute
-        found |= dict.fromkeys(str(getattr(row, key)) for row in job.rows(table))
-    return tuple(found)
+def _help(table: str, column: Column, value: str) -> str:
+    """The column's help, with an example of how it is written or with what stands there said."""
+    said = colour_words(value)
+    if column.name == "colour" and table in WIRE_COLOURS and said != value.strip() and value:
+        return f"{column.help}; {value.strip()} is {said}"
+    example = _EXAMPLES.get(column.name, column.example)
+    if column.kind not in _TOLD or not example:
+        return column.help
+    return f"{column.help.rstrip('.')}. For example {example}"
 
 
 def _sentence(problem: Problem | None) -> str:

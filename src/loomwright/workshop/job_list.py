@@ -9,7 +9,6 @@ from django.db import IntegrityError, transaction
 from django.utils import timezone
 
 from loomwright.loom import Job
-from loomwright.services.moments import FORM
 from loomwright.services.starting import job_name
 from loomwright.workshop.database import DatabaseJobs, kept_job
 from loomwright.workshop.models import KeptJob, KeptRow
@@ -26,12 +25,14 @@ class Kept:
     name : of its address
     title, vehicle : of its `job` row; the name where it has no title
     changed_at : when anything of it last changed
+    closed : whether it is closed
     """
 
     name: str
     title: str
     vehicle: str
     changed_at: datetime
+    closed: bool
 
 
 def kept_jobs(*, closed: bool | None = None) -> tuple[Kept, ...]:
@@ -62,22 +63,6 @@ def is_closed(name: str) -> bool:
     """
     with translated():
         return kept_job(name).closed
-
-
-def last_change(name: str) -> str:
-    """When a row of the job last changed and who changed it: `2026-05-14 10:20, Sam`.
-
-    Raises
-    ------
-    NotFound
-        when no such job is kept.
-    """
-    with translated():
-        past = KeptRow.history.filter(job=kept_job(name)).order_by("-history_date").first()  # type: ignore[attr-defined]
-    if past is None:
-        return ""
-    when = past.history_date.astimezone().strftime(FORM)
-    return f"{when}, {past.history_user.get_username()}" if past.history_user else str(when)
 
 
 def set_closed(name: str, *, closed: bool) -> None:
@@ -113,7 +98,7 @@ def _claimed(title: str) -> str:
     """A name that is ours from now on, also where two people start a job at once."""
     while True:
         taken = set(KeptJob.objects.values_list("name", flat=True))
-        name = job_name(title, taken | {SHELF})
+        name = job_name(title, taken)
         try:
             with transaction.atomic():
                 KeptJob.objects.create(name=name)
@@ -128,4 +113,5 @@ def _kept(job: KeptJob, cells: dict[str, str]) -> Kept:
         title=cells.get("title", job.name),
         vehicle=cells.get("vehicle", ""),
         changed_at=job.changed_at,
+        closed=job.closed,
     )

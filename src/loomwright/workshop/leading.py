@@ -20,5 +20,9 @@ def way(job: str, next_: Standing) -> str:
 def about_form(job: str) -> str:
     """The form of what the job is about; from there one comes back to the job's page."""
     kept = BENCH.rows.rows(job, "job")
-    form = reverse("row", args=[job, "job", kept[0].key]) if kept else reverse("add_row", args=[job, "job"])
+    form = (
+        reverse("row", args=[job, "job", kept[0].key])
+        if kept
+        else reverse("add_row", args=[job, "job"])
+    )
     return f"{form}?back={reverse('job', args=[job])}"

@@ -21,6 +21,7 @@ from loomwright.storage.job_folder.zipped import write_zip
 from loomwright.storage.pictures import without_position
 from loomwright.workshop.database import DatabaseJobs
 from loomwright.workshop.photo_store import DatabasePhotos
+from loomwright.workshop.sent_file import sent_file
 from loomwright.workshop.translating import translated
 
 FILES = Kept(JobFolder(), FolderPhotos())
@@ -84,15 +85,7 @@ def taken_zip(name: str) -> BinaryIO:
     NotFound, StorageFailed
         when there is no such job, or it could not be written.
     """
-    with tempfile.TemporaryDirectory(prefix="loomwright-") as folder:
-        target = os.path.join(folder, f"{name}.zip")
-        take(name, target)
-        kept = tempfile.TemporaryFile(prefix="loomwright-")
-        with open(target, "rb") as made:
-            while chunk := made.read(1 << 20):
-                kept.write(chunk)
-    kept.seek(0)
-    return kept
+    return sent_file(f"{name}.zip", lambda path: take(name, path))
 
 
 @contextmanager

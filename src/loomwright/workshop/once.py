@@ -23,6 +23,10 @@ def taken_once(
     """
 
     def answer(request: HttpRequest) -> HttpResponse:
+        if request.method == "GET" and "X-Entry" in request.headers:
+            # The device's own sending followed the redirect; it opens that page by itself now, and
+            # what is to be said there must not be said to nobody.
+            return HttpResponse(status=204)
         token = request.POST.get("entry", "") if request.method == "POST" else ""
         if not _TOKEN.match(token):
             return get_answer(request)

@@ -30,13 +30,11 @@ KINDS: dict[str, type[Model]] = {
 _TABLES = frozenset(table.name for table in TABLES)
 
 
-def record_lines(kind: str, records: Iterable[Model]) -> Iterator[bytes]:
-    """Records as lines."""
-    fields = _fields(KINDS[kind])
-    for record in records:
-        told = {field.attname: field.value_from_object(record) for field in fields}
-        text = json.dumps({"kind": kind, "is": told}, ensure_ascii=False, default=_moment)
-        yield text.encode() + b"\n"
+def record_line(kind: str, record: Model) -> bytes:
+    """A record as a line."""
+    told = {field.attname: field.value_from_object(record) for field in _fields(KINDS[kind])}
+    text = json.dumps({"kind": kind, "is": told}, ensure_ascii=False, default=_moment)
+    return text.encode() + b"\n"
 
 
 def records(lines: Iterable[bytes]) -> Iterator[tuple[str, Model]]:
@@ -70,7 +68,7 @@ def strays(found: Iterable[tuple[str, Model]]) -> Iterator[str]:
         seen[kind].add(record.pk)
         for field in _fields(type(record)):
             # A row that was taken away may speak of a job that is gone, too.
-            if isinstance(field, ForeignKey) and field.db_constraint:
+            if isinstance(field, ForeignKey) and getattr(field, "db_constraint", True):
                 other = getattr(record, field.attname)
                 if other is not None and other not in seen[kinds[field.related_model]]:
                     yield f"the {kind} {record.pk} belongs to nothing that is in it"
@@ -100,7 +98,9 @@ def _record(line: bytes) -> tuple[str, Model]:
     fields = _fields(KINDS[kind])
     if not isinstance(values, dict) or {*values} != {field.attname for field in fields}:
         raise ValueError(f"the {kind} has other fields")
-    return kind, KINDS[kind](**{each.attname: _value(each, values[each.attname]) for each in fields})
+    return kind, KINDS[kind](
+        **{each.attname: _value(each, values[each.attname]) for each in fields}
+    )
 
 
 def _value(field: Field[Any, Any], told: object) -> object:
@@ -149,4 +149,6 @@ _SHAPES = {"cells": _is_cells, "columns": _is_columns, "foreign": _is_foreign}
 
 def _damaged(number: int, failure: Exception) -> Problem:
     what = "; ".join(failure.messages) if isinstance(failure, ValidationError) else str(failure)
-    return Problem(Where(RECORDS, number), f"a record is damaged: {what[:200]}", "take another backup")
+    return Problem(
+        Where(RECORDS, number), f"a record is damaged: {what[:200]}", "take another backup"
+    )

@@ -8,6 +8,8 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
+import tzlocal
+
 from loomwright.workshop.data_folder import data_place
 from loomwright.workshop.database_address import DATABASE_SETTING, database
 
@@ -62,7 +64,7 @@ WHITENOISE_USE_FINDERS = True  # straight from the packages: nothing is collecte
 
 LANGUAGE_CODE = "en-gb"
 USE_TZ = True
-TIME_ZONE = "UTC"
+TIME_ZONE = tzlocal.get_localzone_name()  # Django sets the whole process to it
 
 SESSION_COOKIE_AGE = 365 * 24 * 3600  # a tablet on the wall stays signed in
 SESSION_COOKIE_SAMESITE = "Lax"

@@ -7,6 +7,7 @@ from django.http import HttpRequest, HttpResponse
 
 from loomwright.loom import InputProblems, Problem
 from loomwright.loom.errors import Conflict, Disputed, LoomwrightError, Refused
+from loomwright.workshop.pages.framing import job_head
 from loomwright.workshop.pages.page import page, show, told
 
 _NOT_CARRIED = ("csrfmiddlewaretoken", "entry")
@@ -20,7 +21,7 @@ class FailurePage:
     what: str = told("The sentence: where, what is wrong, what would be right")
     instead: str = told("What can safely be done instead; blank where nothing is refused")
     problems: tuple[str, ...] = told("Every problem of the input, a sentence each")
-    job: str = told("Name of the job whose tables can be mended; blank outside jobs")
+    job: str = told("Name of the job; blank outside jobs")
 
 
 @attrs.frozen
@@ -63,7 +64,7 @@ def show_failure(request: HttpRequest, failure: LoomwrightError, *, status: int)
         problems=_sentences(problems),
         job=job,
     )
-    return show(request, shown, title=_heading(failure, job), status=status)
+    return show(request, shown, title=_heading(failure, job), job=job, status=status)
 
 
 def show_missing(request: HttpRequest) -> HttpResponse:
@@ -119,8 +120,10 @@ def _show_conflict(request: HttpRequest, failure: Conflict, *, status: int) -> H
 
 
 def _job(request: HttpRequest) -> str:
+    """The job that the address names, when there is one."""
     match = getattr(request, "resolver_match", None)
-    return str(match.kwargs.get("job", "")) if match else ""
+    name = str(match.kwargs.get("job", "")) if match else ""
+    return name if name and job_head(name) else ""
 
 
 def _heading(failure: LoomwrightError, job: str) -> str:

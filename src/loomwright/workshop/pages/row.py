@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from urllib.parse import urlencode
+
 import attrs
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.urls import reverse
@@ -14,6 +16,7 @@ from loomwright.workshop.bench import BENCH
 from loomwright.workshop.forms import Field, before, fields, typed
 from loomwright.workshop.pages.framing import say
 from loomwright.workshop.pages.page import page, show, told
+from loomwright.workshop.row_fields import first_and_more, more_words, prefilled, with_free_name
 
 ONE_ROW = {
     "job": "the job", "plugs": "plug", "joints": "joint", "wires": "wire", "devices": "device",
@@ -25,6 +28,8 @@ ONE_ROW = {
     "photos": "photo",
 }  # fmt: skip
 """What one row of a table is called."""
+_WITH_PAGES = ("plugs", "joints", "wires", "devices")
+"""Tables whose rows have pages of their own, that go with them."""
 
 
 @page("row.html")
@@ -33,13 +38,19 @@ class RowPage:
     """The form of one row."""
 
     about: str = told("What the table holds, a sentence")
-    fields: tuple[Field, ...] = told("The fields, in the table's order")
+    fields: tuple[Field, ...] = told("The fields that stand first, in the table's order")
+    more: tuple[Field, ...] = told("The other fields, behind More; empty for a short form")
+    more_words: str = told("Which fields those are")
+    more_open: bool = told("Whether one of them has a problem, so that all are shown")
+    wrong: tuple[Field, ...] = told("Those of them with a problem")
     refused: bool = told("Whether this is what was typed, with what is wrong")
+    taking: bool = told("Whether it was the taking away that was refused")
     problems: tuple[str, ...] = told("What is wrong beyond single fields, a sentence each")
     may_keep_anyhow: bool = told("Whether the row may be kept though the job does not hold yet")
     action: str = told("Where the form is sent")
     back: str = told("The page to go back to")
     may_take_away: bool = told("Whether there is a row that can be taken away")
+    may_add_another: bool = told("Whether another new row can come after this one")
 
 
 def row(request: HttpRequest, job: str, table: str, key: str = "") -> HttpResponse:
@@ -48,7 +59,7 @@ def row(request: HttpRequest, job: str, table: str, key: str = "") -> HttpRespon
         raise NotFound(f'there is no table "{table}"')
     if request.method == "POST":
         return _take_in(request, job, table, key)
-    cells = cells_of(job, table, key) if key else {n: str(t) for n, t in request.GET.items()}
+    cells = cells_of(job, table, key) if key else prefilled(table, request.GET.dict())
     return _form(request, job, table, key, cells)
 
 
@@ -75,24 +86,44 @@ def back_to(request: HttpRequest, job: str, usual: str = "loom") -> str:
 
 
 def _take_in(request: HttpRequest, job: str, table: str, key: str) -> HttpResponse:
-    anyhow = "anyhow" in request.POST
+    taking = bool(key) and "take_away" in request.POST
     cells = typed(request, table)
     try:
-        if "take_away" in request.POST and key:
-            take_away(BENCH, job, table, key, anyhow=anyhow)
+        if taking:
+            take_away(BENCH, job, table, key, anyhow=request.POST["take_away"] == "anyhow")
             say(request, f"Taken away: {ONE_ROW[table]}. History can put it back.")
         else:
-            kept = enter(BENCH, job, table, cells, key=key or None,
-                         before=before(request.POST) if key else None, anyhow=anyhow)  # fmt: skip
-            say(
-                request,
-                f"Kept: {ONE_ROW[table]} {kept.cells.get(schema.table(table).key, '')}".strip(),
-            )
-            for each in kept.warnings:
-                say(request, each.sentence, "caution")
+            _keep(request, job, table, key, cells)
     except InputProblems as refusal:
-        return _form(request, job, table, key, cells, refusal.problems)
-    return HttpResponseRedirect(back_to(request, job), status=303)
+        stands = cells_of(job, table, key) if taking else cells
+        return _form(request, job, table, key, stands, problems=refusal.problems, taking=taking)
+    return HttpResponseRedirect(_after(request, job, table, taking=taking), status=303)
+
+
+def _keep(request: HttpRequest, job: str, table: str, key: str, cells: Cells) -> None:
+    kept = enter(
+        BENCH, job, table, cells,
+        key=key or None,
+        before=before(request.POST) if key else None,
+        anyhow="anyhow" in request.POST,
+    )  # fmt: skip
+    say(request, f"Kept: {_called(table, kept.cells)}.")
+    for each in kept.warnings:
+        say(request, each.sentence, "caution")
+
+
+def _called(table: str, cells: Cells) -> str:
+    return f"{ONE_ROW[table]} {cells.get(schema.table(table).key, '')}".strip()
+
+
+def _after(request: HttpRequest, job: str, table: str, *, taking: bool) -> str:
+    """The page that comes next: back, the same form for another row, or away from what is gone."""
+    back = back_to(request, job)
+    if taking and table in _WITH_PAGES:
+        return reverse("table", args=[job, table])
+    if "another" in request.POST:
+        return f"{reverse('add_row', args=[job, table])}?{urlencode({'back': back})}"
+    return back
 
 
 def _form(
@@ -101,32 +132,35 @@ def _form(
     table: str,
     key: str,
     cells: Cells,
+    *,
     problems: tuple[Problem, ...] = (),
+    taking: bool = False,
 ) -> HttpResponse:
     known, _ = BENCH.jobs.inspect(job)
+    stood = before(request.POST) if problems and not taking else None
+    beside = () if taking else problems
+    made = fields(table, cells, job=known, before=stood, problems=beside)
+    first, more = first_and_more(table, made if key else with_free_name(table, made))
+    single = schema.table(table).single_row
     shown = RowPage(
         about=schema.table(table).help,
-        fields=fields(
-            table,
-            cells,
-            job=known,
-            before=before(request.POST) if problems else None,
-            problems=problems,
-        ),
-        problems=tuple(each.sentence for each in problems if not _of_cell(each, table)),
+        fields=first,
+        more=more,
+        more_words=more_words(more),
+        more_open=any(field.problem for field in more),
+        wrong=tuple(field for field in made if field.problem),
+        problems=tuple(each.sentence for each in problems if taking or not _of_cell(each, table)),
         refused=bool(problems),
-        may_keep_anyhow=bool(problems) and _readable(table, cells),
+        taking=taking,
+        may_keep_anyhow=bool(problems) and not taking and _readable(table, cells),
         action=request.get_full_path(),
         back=back_to(request, job),
-        may_take_away=bool(key) and not schema.table(table).single_row,
+        may_take_away=bool(key) and not single,
+        may_add_another=not key and not single,
     )
-    return show(
-        request,
-        shown,
-        title=f"{'Change' if key else 'Add'}: {ONE_ROW[table]}",
-        job=job,
-        status=400 if problems else 200,
-    )
+    title = f"Change: {_called(table, cells)}" if key else f"Add: {ONE_ROW[table]}"
+    status = 400 if problems else 200
+    return show(request, shown, title=title, job=job, here="Loom", status=status)
 
 
 def _of_cell(problem: Problem, table: str) -> bool:

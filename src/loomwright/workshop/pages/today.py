@@ -7,13 +7,13 @@ from django.http import HttpRequest, HttpResponse
 from django.urls import reverse
 
 from loomwright.services.moments import FORM
-from loomwright.services.standing import Standing, standing, unsound
-from loomwright.workshop.bench import BENCH
 from loomwright.workshop.job_list import Kept, kept_jobs
 from loomwright.workshop.leading import way
 from loomwright.workshop.pages.page import page, show, told
+from loomwright.workshop.paging import paged
+from loomwright.workshop.standings import stands
 
-A_PAGE = 20
+A_PAGE = 12
 """Open jobs on one page."""
 
 
@@ -66,35 +66,16 @@ class TodayPage:
 
 def today(request: HttpRequest) -> HttpResponse:
     """Show the jobs."""
-    open_ = kept_jobs(closed=False)
-    of = max(1, -(-len(open_) // A_PAGE))
-    number = min(of, _page_number(request))
+    some = paged(request, kept_jobs(closed=False), A_PAGE)
     shown = TodayPage(
-        jobs=tuple(map(_open, open_[(number - 1) * A_PAGE : number * A_PAGE])),
+        jobs=tuple(map(_open, some.rows)),
         closed=tuple(map(_closed, kept_jobs(closed=True))),
-        number=number,
-        of=of,
-        before=f"?page={number - 1}" if number > 1 else "",
-        after=f"?page={number + 1}" if number < of else "",
+        number=some.number,
+        of=some.of,
+        before=some.before,
+        after=some.after,
     )
     return show(request, shown, title="Today")
-
-
-def stands(job: str) -> Standing:
-    """How far a job is, by what is written down alone.
-
-    Raises
-    ------
-    NotFound
-        when no such job is kept.
-    """
-    known, problems = BENCH.jobs.inspect(job)
-    return unsound(problems) or standing(known)
-
-
-def _page_number(request: HttpRequest) -> int:
-    text = request.GET.get("page", "")
-    return max(1, int(text)) if text.isascii() and text.isdigit() else 1
 
 
 def _open(kept: Kept) -> OpenJob:

@@ -1,11 +1,8 @@
 // Drafts: what is typed and not yet sent survives a reload or a flat battery.
-
-import { addressOf, made, whenShown } from "./page.js";
+import { addressOf, button, made, whenShown } from "./page.js";
 
 const OMITTED = /^(file|password|submit|button|reset|image|fieldset|output)$/;
-const seen = new WeakSet();
-
-/** What is typed or chosen in a form, piece by piece: a field, or an option of one. */
+// What is typed or chosen in a form, piece by piece: a field, or an option of one.
 const piecesOf = (form) =>
   [...form.elements]
     .filter(({ name, type }) => name && !OMITTED.test(type) && !/^(entry|csrf.*)$/.test(name))
@@ -40,16 +37,12 @@ function restore(form) {
   const draft = JSON.parse(localStorage.getItem(place(form)));
   const pieces = piecesOf(form);
   const same = (work, what) => JSON.stringify(pieces.map(work)) === JSON.stringify(what);
-  // Other values from the workshop are newer than the draft: it must not hide them.
+  // Other values from the workshop are newer than the draft, which must not hide them.
   if (!draft || !same(rendered, draft.was) || same(typed, draft.now)) return;
   pieces.forEach((piece, nth) => (piece[kind(piece).toLowerCase()] = draft.now[nth]));
-  const onclick = () => form.reset(lift(form));
-  const away = made("button", { type: "button", onclick }, "Take it away");
+  const away = button("Take it away", () => form.reset(lift(form)));
   const words = "Typed earlier and not sent: put back here.";
   form.prepend(made("p", { className: "draft-note", role: "status" }, words, away));
 }
 
-whenShown(() => {
-  for (const form of document.querySelectorAll("form[data-keep]"))
-    if (!seen.has(form)) restore(seen.add(form) && form);
-});
+whenShown(() => document.querySelectorAll("form[data-keep]").forEach(restore));

@@ -1,7 +1,10 @@
 // Sends entries in the order they were typed, and says how it stands.
-
-import { addressOf, made, say, showAnswer } from "./page.js";
+import { addressOf, button, made, say, showAnswer } from "./page.js";
 import { claim, entries, forget, keep } from "./store.js";
+
+let [wait, timer, told] = [0, 0, 0];
+const known = new Map(); // said to be kept; what has gone since was sent, by this tab or another
+const counted = (n) => (n === 1 ? "1 entry" : `${n} entries`);
 
 /** What an answer means: away, taken, asked (its page asks for a change) or refused. */
 export function verdictOn(status, ours) {
@@ -12,7 +15,6 @@ export function verdictOn(status, ours) {
 
 /** The form key as it is now; the one in an old form may be out of date. */
 export const formKey = () => /(?:^|; )csrftoken=([^;]+)/.exec(document.cookie)?.[1];
-
 // 15 s, and more for photos over a slow wireless link.
 const patience = ({ fields }) => fields.reduce((ms, [, { size = 0 }]) => ms + size / 50, 15000);
 
@@ -34,9 +36,8 @@ export async function post(entry) {
 
 /** Takes an answered entry out, with the one that it puts right; a refused one is set aside. */
 export async function settle(entry, verdict) {
-  if (verdict === "away") await keep(entry);
-  else if (verdict === "refused") await keep({ ...entry, aside: true });
-  else if (entry.order) await forget(entry.order);
+  if (verdict === "taken" || verdict === "asked") await forget(entry.order);
+  else await keep({ ...entry, aside: verdict === "refused" });
   if (verdict === "taken" && entry.settles) await forget(Number(entry.settles));
 }
 
@@ -46,11 +47,11 @@ export function show(entry, { url, moved, html }) {
   showAnswer(html, url);
   for (const form of document.querySelectorAll("form[data-keep]")) {
     if (addressOf(form) !== entry.url) continue;
-    if (entry.settles) form.dataset.settles = entry.settles;
+    form.dataset.settles = entry.settles || entry.order; // what this form puts right
     for (const input of form.querySelectorAll("input[type=file]")) {
       const box = new DataTransfer();
-      for (const [name, value] of entry.fields)
-        if (name === input.name && value instanceof File) box.items.add(value);
+      const photos = entry.fields.filter(([name]) => name === input.name);
+      photos.forEach(([, photo]) => box.items.add(photo));
       input.files = box.files;
       input.dispatchEvent(new Event("change", { bubbles: true }));
     }
@@ -71,8 +72,6 @@ export async function turnOf(order) {
   return false;
 }
 
-let wait, timer;
-
 /** Tries to send all that waits: after some milliseconds, soon again, then every 15 s. */
 export function wake(after = 0, next = 2000) {
   wait = Math.min(next, 15000);
@@ -83,17 +82,15 @@ export function wake(after = 0, next = 2000) {
   }, after);
 }
 
-const known = new Map(); // said to be kept; what has gone since was sent, by this tab or another
-let told = 0;
-const counted = (n) => (n === 1 ? "1 entry" : `${n} entries`);
-
 /** Says how many entries are kept, were sent, or need a person; gives how many are not sent. */
 export async function report() {
   const [queue, apart] = await entries();
   const waiting = queue.filter(({ until }) => !(until > Date.now())); // the others are on the way
   for (const entry of waiting) known.set(entry.order, entry);
   for (const entry of apart) known.delete(entry.order);
-  const parts = waiting.length ? [keptWords(waiting.length)] : queue.length ? [] : sentParts();
+  const go = `${waiting.length === 1 ? "it goes" : "they go"} out when the workshop is back.`;
+  const kept = `No connection. ${counted(waiting.length)} kept on this device; ${go}`;
+  const parts = waiting.length ? [kept] : queue.length ? [] : sentParts();
   if (!parts.length && apart.length === told) return queue.length;
   told = apart.length;
   if (told) parts.push(`${counted(told)} ${told === 1 ? "needs" : "need"} you:`, ...ways(apart[0]));
@@ -101,33 +98,27 @@ export async function report() {
   return queue.length;
 }
 
-document.addEventListener("workshop:shown", () => report((told = 0))); // the line is new, too
-
-function keptWords(n) {
-  const go = n === 1 ? "it goes" : "they go";
-  return `No connection. ${counted(n)} kept on this device; ${go} out when the workshop is back.`;
-}
-
 function sentParts() {
   for (const form of document.querySelectorAll("form[data-kept]")) delete form.dataset.kept;
-  const sent = [...known.values()];
+  const pages = [...known.values()].map((entry) => entry.page);
   known.clear();
+  const parts = pages.length ? [`Sent: ${counted(pages.length)}.`] : [];
   const href = location.pathname + location.search;
-  const link = made("a", { href }, "Show this page anew");
-  const here = sent.some((entry) => entry.page === href) ? [link] : [];
-  return sent.length ? [`Sent: ${counted(sent.length)}.`, ...here] : [];
+  if (pages.includes(href)) parts.push(made("a", { href }, "Show this page anew"));
+  return parts;
 }
+
+document.addEventListener("workshop:shown", () => report((told = 0))); // its line says nothing yet
 
 /** What can be done with an entry set aside. It stays until it, or what puts it right, is taken. */
 function ways(entry) {
   const reopen = async () => {
     const answer = await post(entry);
     if (answer.verdict === "away") return say("refused", "No connection. The entry stays here.");
-    if (answer.verdict === "taken") await forget(entry.order);
-    show({ ...entry, settles: entry.order }, answer);
+    if (answer.verdict === "taken") await settle(entry, "taken");
+    show(entry, answer);
   };
   const ask = `Throw away "${entry.label}"? The workshop has not taken it.`;
   const discard = () => confirm(ask) && forget(entry.order).then(report);
-  const button = (words, onclick) => made("button", { type: "button", onclick }, words);
   return [button(entry.label, reopen), button("Throw it away", discard)];
 }

@@ -1,13 +1,10 @@
 // Number pad: its buttons write into a field, where the keyboard works as before.
-
 import { whenShown } from "./page.js";
 
-const inputOf = (pad) => document.getElementById(pad.dataset.padFor);
-
 function press(input, key) {
-  const [from, to] = document.activeElement === input
-    ? [input.selectionStart, input.selectionEnd]
-    : [input.value.length, input.value.length];
+  const { length } = input.value;
+  if (document.activeElement !== input) input.setSelectionRange(length, length);
+  const { selectionStart: from, selectionEnd: to } = input;
   if (key === "OL" || input.value === "OL") input.value = /^(back|minus)$/.test(key) ? "" : key;
   else if (key === "minus") input.value = input.value.replace(/^-?/, (sign) => (sign ? "" : "-"));
   else if (key === "back") input.setRangeText("", from === to && from ? from - 1 : from, to, "end");
@@ -15,6 +12,7 @@ function press(input, key) {
   input.dispatchEvent(new Event("input", { bubbles: true }));
 }
 
+const inputOf = (pad) => document.getElementById(pad.dataset.padFor);
 const keyAt = (event) => event.target.closest("[data-pad] [data-key]");
 document.addEventListener("click", (event) => {
   const input = keyAt(event) && inputOf(keyAt(event).closest("[data-pad]"));
@@ -23,8 +21,8 @@ document.addEventListener("click", (event) => {
 // The field keeps the focus, and the place in it.
 document.addEventListener("mousedown", (event) => keyAt(event) && event.preventDefault());
 
+const TOUCHED = matchMedia("(pointer: coarse)").matches; // there no keyboard need cover the page
 whenShown(() => {
-  if (!matchMedia("(pointer: coarse)").matches) return;
   for (const pad of document.querySelectorAll("[data-pad]"))
-    inputOf(pad)?.setAttribute("inputmode", "none");
+    if (TOUCHED) inputOf(pad)?.setAttribute("inputmode", "none");
 });

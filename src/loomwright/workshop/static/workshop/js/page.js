@@ -16,6 +16,8 @@ export function made(name, properties, ...parts) {
   return element;
 }
 
+export const button = (words, onclick) => made("button", { type: "button", onclick }, words);
+
 /** Says something in the connection line; the same words twice are not read out twice. */
 export function say(state, ...parts) {
   const line = document.getElementById("link");

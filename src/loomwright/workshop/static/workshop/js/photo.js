@@ -1,27 +1,20 @@
 // A chosen photo is shown at once, with its size; one that is too large is told at once.
-
 import { made } from "./page.js";
 
 const MOST = 40e6;
-const named = ({ name, size }) =>
-  `${name}, ${size < 1e6 ? `${Math.ceil(size / 1e3)} kB` : `${(size / 1e6).toFixed(1)} MB`}`;
-
-function preview(photo) {
-  const src = URL.createObjectURL(photo);
-  const onload = () => URL.revokeObjectURL(src);
-  const image = made("img", { src, alt: "", onload, onerror: onload });
-  return made("figure", {}, image, made("figcaption", {}, named(photo)));
-}
+const sized = (n) => (n < 1e6 ? `${Math.ceil(n / 1e3)} kB` : `${(n / 1e6).toFixed(1)} MB`);
+const named = (photo) => `${photo.name}, ${sized(photo.size)}`;
+const picture = (photo) => made("img", { src: URL.createObjectURL(photo), alt: "" });
+const preview = (photo) => made("figure", {}, picture(photo), made("figcaption", {}, named(photo)));
 
 function look(input) {
-  const photos = [...input.files];
-  const large = photos.filter(({ size }) => size > MOST).map(named).join("; ");
+  const large = [...input.files].filter(({ size }) => size > MOST).map(named).join("; ");
   const words = large && `${large}: too large, at most 40 MB. Set the camera to a smaller picture.`;
-  if (input.nextElementSibling?.matches(".photo-chosen")) input.nextElementSibling.remove();
-  const parts = [...photos.map(preview), words];
-  const place = made("div", { className: "photo-chosen", role: "status" }, ...parts);
-  if (photos.length) input.after(place);
   input.setCustomValidity(words);
+  if (input.nextElementSibling?.matches(".photo-chosen")) input.nextElementSibling.remove();
+  if (!input.files.length) return;
+  const properties = { className: "photo-chosen", role: "status" };
+  input.after(made("div", properties, ...[...input.files].map(preview), words));
 }
 
 const isPhoto = (field) => field.matches('input[type=file][accept*="image"]');

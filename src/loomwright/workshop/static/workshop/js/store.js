@@ -2,8 +2,7 @@
 
 const end = (of, event = "onsuccess") =>
   new Promise((resolve, reject) => {
-    of.onerror = of.onabort = () => reject(of.error);
-    of[event] = () => resolve(of.result);
+    Object.assign(of, { [event]: () => resolve(of.result), onerror: reject, onabort: reject });
   });
 
 async function deal(work) {
@@ -27,18 +26,17 @@ export async function entries() {
 }
 
 /** Claims the oldest entry for sending; undefined when there is none or a tab sends it already. */
-export async function claim(milliseconds) {
+export function claim(milliseconds) {
   // A database deals with one tab after the other. (Locks need https, which a workshop has not.)
-  sessionStorage.tab ??= Math.random();
-  const mine = { tab: sessionStorage.tab, load: performance.timeOrigin };
-  return deal(async (store) => {
+  const tab = (sessionStorage.tab ||= String(Math.random()));
+  const load = performance.timeOrigin; // what an earlier page in this tab sent has stopped
+  const work = async (store) => {
     const first = (await end(store.getAll())).find((entry) => !entry.aside);
-    if (!first) return undefined;
-    const { tab, load, until = 0 } = first;
-    const left = until - Date.now(); // far too much: the clock was set back since
-    const stopped = tab === mine.tab && load !== mine.load; // with the page before this one
-    if (left > 0 && left < 2 * milliseconds(first) && !stopped) return undefined;
-    await end(store.put({ ...first, ...mine, until: Date.now() + milliseconds(first) }));
+    const left = (first?.until ?? 0) - Date.now(); // far too much: the clock was set back since
+    const stopped = first?.tab === tab && first.load !== load;
+    if (!first || (left > 0 && left < 2 * milliseconds(first) && !stopped)) return undefined;
+    await end(store.put({ ...first, tab, load, until: Date.now() + milliseconds(first) }));
     return { ...first, until: 0 };
-  }).catch(() => undefined);
+  };
+  return deal(work).catch(() => undefined);
 }

@@ -1,0 +1,99 @@
+"""The real site in a process of its own with the demo job in it, and a real browser before it."""
+
+from __future__ import annotations
+
+import os
+import re
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import attrs
+from playwright.sync_api import Browser, sync_playwright
+
+ROOT = Path(__file__).resolve().parents[2]
+DEMO = ROOT / "examples" / "tarn-2300"
+CHROMIUM = Path("/usr/bin/chromium")
+ARGUMENTS = [
+    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync",
+]  # fmt: skip
+_PROGRAM = [sys.executable, "-c", "import sys; from loomwright.cli import main; sys.exit(main())"]
+
+
+@attrs.define
+class Site:
+    """A running site.
+
+    Attributes
+    ----------
+    address : where it is, without a slash at the end
+    elsewhere : the links for other devices
+    """
+
+    data: Path
+    address: str = ""
+    elsewhere: tuple[str, ...] = ()
+    port: int = 0
+    process: subprocess.Popen[str] | None = None
+
+    def open(self, host: str = "127.0.0.1") -> None:
+        """Start it, at the same port as before when it was open already."""
+        self.process = subprocess.Popen(
+            [*_PROGRAM, "serve", "--host", host, "--port", str(self.port), "--data", self.data],
+            stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, env=_environment(),
+        )  # fmt: skip
+        said = []
+        assert self.process.stdout
+        for line in self.process.stdout:
+            said.append(line)
+            if "Ctrl-C" in line:
+                break
+        text = "".join(said)
+        found = re.search(r"http://127\.0\.0\.1:(\d+)", text)
+        assert found, text
+        self.address, self.port = found.group(0), int(found.group(1))
+        self.elsewhere = tuple(re.findall(r"^\s+(http\S+/join/\S+)", text, re.MULTILINE))
+
+    def close(self) -> None:
+        """Stop it, as when the laptop falls asleep."""
+        if self.process:
+            self.process.kill()
+            self.process.wait()
+            if self.process.stdout:
+                self.process.stdout.close()
+            self.process = None
+
+
+@contextmanager
+def open_site(data: Path, host: str = "127.0.0.1") -> Iterator[Site]:
+    """The site on a folder of its own, with the demo in it."""
+    subprocess.run(
+        [*_PROGRAM, "import", str(DEMO), "--data", str(data)],
+        check=True, capture_output=True, env=_environment(),
+    )  # fmt: skip
+    site = Site(data)
+    site.open(host)
+    try:
+        yield site
+    finally:
+        site.close()
+
+
+@contextmanager
+def browser() -> Iterator[Browser]:
+    """A real browser without a window."""
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS)
+        try:
+            yield opened
+        finally:
+            opened.close()
+
+
+def _environment() -> dict[str, str]:
+    kept = {name: value for name, value in os.environ.items() if not name.startswith("LOOMWRIGHT_")}
+    kept.pop("DJANGO_SETTINGS_MODULE", None)
+    return {**kept, "OMP_NUM_THREADS": "1"}
