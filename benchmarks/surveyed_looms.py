@@ -10,7 +10,9 @@ import attrs
 import numpy as np
 
 from loomwright.diagnosis import Diagnosis, Model
-from loomwright.loom import Job, Reading, State, SurveyRow
+from loomwright.loom import Face, Job, Plug, Point, Reading, State, SurveyRow, Wire
+from loomwright.loom.cells import MOST_NAMES
+from loomwright.loom.identity import PlugId
 from policies import Advised
 from reference.looms import make_job
 from reference.workshop import Bench, Drawer, Mix
@@ -41,6 +43,46 @@ def surveyed_job(wires: int, seed: int = 1) -> Job:
     )
     return attrs.evolve(
         job, about=about, plugs=plugs, survey=survey, readings=_readings(job, rng, seed)
+    )
+
+
+def with_keepable_plugs(job: Job) -> Job:
+    """The same loom with plugs no larger than a sheet can hold: a large one becomes several.
+
+    Each has whole rows of the face, sits on the same device and keeps the names of its cavities.
+    """
+    parts = {str(plug.plug): _parts(plug) for plug in job.plugs}
+
+    def moved(point: Point) -> Point:
+        for part in parts.get(point.owner, ()):
+            if point.terminal in part.face.cavities:
+                return Point(part.plug, point.terminal)
+        return point
+
+    def ends(row: Wire) -> Wire:
+        return attrs.evolve(row, from_point=moved(row.from_point), to_point=moved(row.to_point))
+
+    def probes(row: Reading) -> Reading:
+        off = tuple(part.plug for name in row.unplugged for part in parts[name])
+        return attrs.evolve(row, plus=moved(row.plus), minus=moved(row.minus), unplugged=off)
+
+    return attrs.evolve(
+        job,
+        plugs=tuple(part for plug in job.plugs for part in parts[plug.plug]),
+        wires=tuple(map(ends, job.wires)),
+        readings=tuple(map(probes, job.readings)),
+    )
+
+
+def _parts(plug: Plug) -> tuple[Plug, ...]:
+    rows, most = plug.face.rows, max(1, MOST_NAMES // max(map(len, plug.face.rows)))
+    return tuple(
+        attrs.evolve(
+            plug,
+            plug=PlugId(f"{plug.plug}{number + 1}" if number else plug.plug),
+            face=Face(rows[start : start + most]),
+        )
+        for number, start in enumerate(range(0, len(rows), most))
     )
 
 

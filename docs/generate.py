@@ -1,4 +1,4 @@
-"""Write the documents that follow from the code: job format, commands, defaults, pictures.
+"""Write the documents that follow from the code: job format, commands, defaults, pages, pictures.
 
 Run by `make docs`; a test compares what this makes with what is kept.
 """
@@ -10,6 +10,7 @@ import os
 import re
 import subprocess
 import sys
+import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -298,6 +299,33 @@ def _effect_rows() -> Iterator[str]:
         yield f"| `{each.effect}` | {each.words} | {least} | {each.standing} | {each.note} |"
 
 
+def page_records() -> str:
+    """What each page of the workshop shows: addresses, templates, the fields of their records."""
+    parts = [
+        GENERATED,
+        "# What each page shows",
+        "A page is a template and a frozen record: the template uses the fields of its record, as "
+        "`page.…`, and nothing else. Listed module by module of `src/loomwright/workshop/pages/`, "
+        "with the addresses that each answers. The elements that pages are made of are in "
+        "[pages.md](pages.md).",
+        _pages_told().rstrip("\n"),
+    ]
+    return "\n\n".join(parts) + "\n"
+
+
+def _pages_told() -> str:
+    """From a process of its own: Django takes its settings once, and they name a folder."""
+    with tempfile.TemporaryDirectory() as folder:
+        places = {"LOOMWRIGHT_DATA": folder, "LOOMWRIGHT_DATABASE": ""}
+        settings = {"DJANGO_SETTINGS_MODULE": "loomwright.workshop.settings"}
+        done = subprocess.run(
+            [sys.executable, str(DOCS / "page_records.py")],
+            capture_output=True, encoding="utf-8", check=True,
+            env={**os.environ, **places, **settings},
+        )  # fmt: skip
+    return done.stdout
+
+
 THEME = TerminalTheme(
     (27, 31, 36),
     (226, 228, 232),
@@ -339,6 +367,7 @@ DOCUMENTS: dict[str, Callable[[], str]] = {
     "job-folder.md": job_folder,
     "commands.md": commands,
     "defaults.md": defaults,
+    "page-records.md": page_records,
     "pictures/suspects.svg": suspects_picture,
     "pictures/expect.svg": expect_picture,
 }

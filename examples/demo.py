@@ -13,6 +13,7 @@ from loomwright.cli.page import Page
 ROOT = Path(__file__).resolve().parent.parent
 JOB = "examples/tarn-2300"
 PAPERS = "build/demo"
+WORKSHOP = "build/demo/workshop"
 
 STORY = (
     (
@@ -57,6 +58,11 @@ STORY = (
         "Last, all of it on paper: for the owner, for the order and for the bench. Open the files "
         "with whatever shows PDF.",
         ("print", JOB, "--offer", "only what failed", "--out", PAPERS),
+    ),
+    (
+        "Nobody types tables under a bonnet: the same job goes into a workshop, whose pages open on "
+        "laptop, tablet and phone.",
+        ("import", JOB, "--over", "--data", WORKSHOP),
     ),
 )
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from loomwright.services.backup import Backup
 from loomwright.services.bringing import Carried
-from loomwright.services.ports import Jobs, Papers, Photos
+from loomwright.services.ports import JobRef, Jobs, Papers, Photos
 from loomwright.storage.job_folder import FolderPhotos, JobFolder
 from loomwright.storage.paper_folder import PaperFolder
 
@@ -90,3 +90,21 @@ def papers(folder: str) -> Papers:
 def photos() -> Photos:
     """Photos in the folders and zips of their jobs."""
     return FolderPhotos()
+
+
+def photos_to_print(job: JobRef, names: Sequence[str], *, most: int) -> dict[str, bytes]:
+    """The first photos of a job that can be printed, by name.
+
+    Parameters
+    ----------
+    job : where it is kept
+    names : in the order in which they are wanted
+    most : how many are wanted
+    """
+    if not names:
+        return {}
+    # Late: few commands look at a picture.
+    from loomwright.storage.paper_photos import printable
+
+    kept = photos()
+    return printable(names, lambda name: kept.read(job, name), most=most)

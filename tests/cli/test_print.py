@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
+from PIL import Image
 from pypdf import PdfReader
 
+from loomwright import bootstrap
 from loomwright.documents import pack
 from loomwright.loom.errors import Stopped
+from loomwright.storage.job_folder import FolderPhotos
 
 Run = Callable[..., Any]
 DEMO = "examples/tarn-2300"
@@ -100,3 +104,49 @@ def test_a_job_with_nothing_to_print_says_so(run: Run, tmp_path: Path) -> None:
     assert (done.code, done.err) == (0, "")
     assert "nothing to print" in done.out
     assert not (tmp_path / "new").exists()
+
+
+def test_what_was_done_and_its_photos_come_onto_the_report(run: Run, tmp_path: Path) -> None:
+    job = tmp_path / "job"
+    shutil.copytree(DEMO, job)
+    (job / "job.csv").write_text(_with_offer(job / "job.csv", "only what failed"), "utf-8")
+    tasks = (
+        "task,item,step,nth,state,done_at,by\nD1,TE,record,1,done,2026-03-20 10:05,first bench\n"
+    )
+    (job / "tasks.csv").write_text(tasks, encoding="utf-8")
+    (job / "photos.csv").write_text("photo,item,note\nte.png,TE,seen\nno.jpg,TE,\n", "utf-8")
+    Image.new("RGB", (1200, 900), "navy").save(job / "photos" / "te.png")
+    line = ("print", str(job), "--only", "report,cover", "--date", "2026-03-21")
+    done = run(*line, "--out", str(tmp_path / "papers"))
+    assert (done.code, done.err) == (0, "")
+    report = PdfReader(tmp_path / "papers" / "before-and-after-report.pdf")
+    words = " ".join(" ".join(page.extract_text() for page in report.pages).split())
+    assert "Steps done: record." in words
+    assert "TE: seen." in words
+    assert "no picture that can be printed: no.jpg." in words
+    assert [each.image.size for page in report.pages for each in page.images] == [(900, 675)]
+    cover = PdfReader(tmp_path / "papers" / "cover.pdf").pages[0].extract_text()
+    assert "only what failed" in cover
+
+
+def _with_offer(path: Path, offer: str) -> str:
+    head, row = path.read_text(encoding="utf-8").splitlines()
+    return f"{head},offer\n{row},{offer}\n"
+
+
+@pytest.mark.parametrize("form", ["zip", "xlsx"])
+def test_a_job_without_room_for_photos_names_them(run: Run, tmp_path: Path, form: str) -> None:
+    known = bootstrap.jobs().read(DEMO)
+    place = tmp_path / f"job.{form}"
+    bootstrap.jobs().write(place, known)
+    line = ("print", str(place), "--only", "report", "--out", str(tmp_path))
+    assert run(*line).code == 0
+    report = PdfReader(tmp_path / "before-and-after-report.pdf")
+    assert "te-torn-boot.svg" in " ".join(page.extract_text() for page in report.pages)
+
+
+def test_papers_without_photos_read_none(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(FolderPhotos, "read", lambda *_: pytest.fail("a photo was read"))
+    assert run("print", DEMO, "--only", "tests", "--out", str(tmp_path)).code == 0

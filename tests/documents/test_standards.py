@@ -18,7 +18,11 @@ from loomwright.documents.typesetting import pages, pdf
 
 SIZES = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
 """Width and height [mm]: ISO 216, and 8.5 x 11 in."""
-KINDS_AND_SIZES = [(kind, size) for kind in KINDS for size in SIZES]
+WORKED = ("cover worked", "cards worked", "report worked")
+KINDS_AND_SIZES = [
+    *((kind, size) for kind in KINDS for size in SIZES),
+    *zip(WORKED, ("letter", "a4", "a4"), strict=True),
+]
 every = pytest.mark.parametrize(("kind", "size"), KINDS_AND_SIZES)
 
 
@@ -142,7 +146,7 @@ def test_pages_are_counted(press: Any, kind: str, size: str) -> None:
         assert pages(contents[name]) == len(each.pages) >= 1
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", [*KINDS, "report worked"])
 def test_the_same_gives_the_same_bytes(press: Any, kind: str) -> None:
     for paper in press.papers(kind):
         assert pdf(paper) == press.content(kind, "a4")[paper.name]

@@ -18,6 +18,7 @@ TEMPLATES = {
     for entry in (files("loomwright.documents") / "templates").iterdir()
 }
 HOUSE = TEMPLATES.pop("house")
+ALL = (*KINDS, "cover worked", "cards worked", "report worked")
 EVERY = {each.name for each in attrs.fields(Context)}
 
 
@@ -57,7 +58,7 @@ def test_the_house_asks_for_what_every_paper_has() -> None:
     assert asked(HOUSE) == EVERY
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", ALL)
 def test_a_template_asks_for_what_its_record_holds_and_for_all_of_it(kind: str, press: Any) -> None:
     papers = press.papers(kind)
     assert papers, "the example job shows every kind"
@@ -67,7 +68,7 @@ def test_a_template_asks_for_what_its_record_holds_and_for_all_of_it(kind: str, 
         assert fields(type(paper.context)) - EVERY <= names
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", ALL)
 def test_every_field_of_the_records_inside_is_printed(kind: str, press: Any) -> None:
     for paper in press.papers(kind):
         behind_dots = named(TEMPLATES[paper.template]) | named(HOUSE)
@@ -76,7 +77,7 @@ def test_every_field_of_the_records_inside_is_printed(kind: str, press: Any) -> 
             assert fields(record) <= behind_dots, f"{record.__name__} in {paper.template}"
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", ALL)
 def test_every_field_says_what_it_is(kind: str, press: Any) -> None:
     for paper in press.papers(kind):
         for record in {type(each) for each in records(paper.context)}:
@@ -96,7 +97,7 @@ def test_papers_have_names_of_their_own(press: Any) -> None:
     assert len(set(names)) == len(names)
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", ALL)
 def test_every_picture_is_shown_and_every_one_shown_is_there(kind: str, press: Any) -> None:
     for paper in press.papers(kind):
         told = str(attrs.asdict(paper.context))

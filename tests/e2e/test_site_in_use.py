@@ -122,6 +122,6 @@ def test_a_phone_comes_in_by_the_link_of_the_code(tablet: Tablet, site: Site) ->
     page.goto(link.partition("/join/")[0])
     expect(page.get_by_role("heading", level=1)).to_have_text("This device is not let in yet")
     page.goto(link)
-    page.get_by_label("Another name").fill("Sam")
+    page.fill("input[name=name]", "Sam")
     page.get_by_role("button", name="Write as this name").click()
     expect(page.get_by_role("link", name="Sam")).to_be_visible()

@@ -90,6 +90,14 @@ def test_every_field_of_the_json_is_documented(module: ModuleType) -> None:
     assert {name for name in found if f"`{name}`" not in told} == set()
 
 
+def test_every_service_stands_in_the_map_once() -> None:
+    told = (DOCS / "map.md").read_text(encoding="utf-8").split("The services, by topic:")[1]
+    rows = [row.split("|")[2] for row in told.splitlines() if row.startswith("|")]
+    named = re.findall(r"`(\w+)`", "".join(rows[2:]))
+    services = ROOT / "src" / "loomwright" / "services"
+    assert sorted(named) == sorted(each.stem for each in services.glob("[!_]*.py"))
+
+
 def public_parameters() -> Iterator[tuple[str, str]]:
     for name in loomwright.physics.__all__:
         if name == "quantities":

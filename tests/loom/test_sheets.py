@@ -161,3 +161,11 @@ def test_one_record_from_a_form() -> None:
         "wires, row 9, wire",
         "wires, row 9, to",
     ]
+
+
+@pytest.mark.parametrize("table", schema.TABLES, ids=lambda table: table.name)
+def test_a_record_of_nothing_is_refused_with_what_is_needed(table: schema.Table) -> None:
+    with pytest.raises(InputProblems) as refusal:
+        read_record(table, {column.name: " " for column in table.columns})
+    missed = [each.where.column for each in refusal.value.problems]
+    assert missed == ([column.name for column in table.required_columns] or [None])

@@ -37,7 +37,7 @@ PAGE = """<!doctype html><html lang="en"><head><title>{title}</title>
 </head><body><p id="link" role="status">In touch.</p><main>{main}</main></body>
 </html>"""
 
-FORM = """<form method="post" {where} data-keep data-label="reading {value}" {more}>
+FORM = """<form method="post" {where} data-keep data-label="reading {value}">
 <input type="hidden" name="csrfmiddlewaretoken" value="made with the page">
 <input type="hidden" name="entry" value="{entry}" autocomplete="off">
 {problem}<label>Value <input name="value" id="value" value="{value}"></label>
@@ -48,6 +48,8 @@ FORM = """<form method="post" {where} data-keep data-label="reading {value}" {mo
 <label>Photo <input type="file" name="photo" accept="image/*"></label>
 <button name="state" value="done">Done</button><button name="state" value="failed">Failed</button>
 </form>"""
+
+LATE = '<p id="part" hx-get="/part" hx-swap="outerHTML">Not here yet</p>'
 
 PAD = '<div data-pad data-pad-for="value">{}</div>'.format(
     "".join(
@@ -90,10 +92,8 @@ class FlakyWorkshop:
 
     def form(self, path: str, *, value: str = "", note: str = "", problem: str = "") -> str:
         """The form as this path shows it."""
-        parts = 'hx-post="/part" hx-swap="outerHTML" hx-encoding="multipart/form-data"'
         return FORM.format(
             where="" if path == "/form" else 'action="/form"',
-            more=parts if path == "/parts" else "",
             entry=f"token-{next(self.tokens):04}",
             value=html.escape(value or self.before),
             note=html.escape(note),
@@ -114,6 +114,10 @@ class Answer(BaseHTTPRequestHandler):
         if name.startswith("/js/"):
             file = HTMX if name == "/js/htmx.js" else SCRIPTS / name.removeprefix("/js/")
             self._answer(200, file.read_text(), kind="text/javascript")
+        elif name == "/part":
+            self._answer(200, '<p id="part">Here it is</p>')
+        elif name == "/late":
+            self._page("Late", LATE)
         elif name == "/done":
             self.workshop.redirected_with.append(self.headers["X-Entry"])
             self._page("Done", "<h1>Taken</h1>")
@@ -143,8 +147,6 @@ class Answer(BaseHTTPRequestHandler):
     def _took(self, taken: Taken) -> None:
         if self.workshop.mode == "deaf":
             self._cut()
-        elif self.path == "/part":
-            self._answer(200, '<p id="part">Taken</p>')
         else:
             self.send_response(303)
             self.send_header("Location", "/done")

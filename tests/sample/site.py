@@ -20,7 +20,7 @@ ARGUMENTS = [
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
     "--disable-background-networking", "--disable-component-update", "--disable-sync",
 ]  # fmt: skip
-_PROGRAM = [sys.executable, "-c", "import sys; from loomwright.cli import main; sys.exit(main())"]
+PROGRAM = [sys.executable, "-c", "import sys; from loomwright.cli import main; sys.exit(main())"]
 
 
 @attrs.define
@@ -42,8 +42,8 @@ class Site:
     def open(self, host: str = "127.0.0.1") -> None:
         """Start it, at the same port as before when it was open already."""
         self.process = subprocess.Popen(
-            [*_PROGRAM, "serve", "--host", host, "--port", str(self.port), "--data", self.data],
-            stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, env=_environment(),
+            [*PROGRAM, "serve", "--host", host, "--port", str(self.port), "--data", self.data],
+            stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, env=environment(),
         )  # fmt: skip
         said = []
         assert self.process.stdout
@@ -71,8 +71,8 @@ class Site:
 def open_site(data: Path, host: str = "127.0.0.1") -> Iterator[Site]:
     """The site on a folder of its own, with the demo in it."""
     subprocess.run(
-        [*_PROGRAM, "import", str(DEMO), "--data", str(data)],
-        check=True, capture_output=True, env=_environment(),
+        [*PROGRAM, "import", str(DEMO), "--data", str(data)],
+        check=True, capture_output=True, env=environment(),
     )  # fmt: skip
     site = Site(data)
     site.open(host)
@@ -93,7 +93,8 @@ def browser() -> Iterator[Browser]:
             opened.close()
 
 
-def _environment() -> dict[str, str]:
+def environment() -> dict[str, str]:
+    """Of the programs that are started: this one's, without settings of a workshop."""
     kept = {name: value for name, value in os.environ.items() if not name.startswith("LOOMWRIGHT_")}
     kept.pop("DJANGO_SETTINGS_MODULE", None)
     return {**kept, "OMP_NUM_THREADS": "1"}

@@ -16,6 +16,7 @@ from loomwright.services.change_words import (
     gathered,
     matching,
     said,
+    said_of_all,
 )
 from loomwright.services.kept_rows import Cells
 
@@ -95,6 +96,8 @@ def test_rows_that_came_in_one_go_go_together() -> None:
     groups = gathered([VALUE, *(came(each, after_s=each / 100) for each in range(6)), VALUE])
     assert [len(group) for group in groups] == [1, 6, 1]
     assert did_at_once(groups[1]) == "added 6 rows to wires"
+    assert said_of_all(groups[1], CALLED) == "Sam added 6 rows to wires"
+    assert said_of_all(groups[0], CALLED) == said(VALUE, CALLED)
 
 
 def test_a_few_rows_and_rows_of_several_people_or_moments_stand_alone() -> None:

@@ -7,8 +7,9 @@ import pytest
 
 from loomwright.loom import CrimpTrial
 from loomwright.loom.identity import SetUpId, TrialId
-from loomwright.services.crimp_words import set_up_words, verdict
+from loomwright.services.crimp_words import set_up_words, unchosen, verdict
 from loomwright.services.crimps import SetUp, crimps
+from loomwright.services.workup import WorkUp
 from sample import jobs as sample
 
 
@@ -67,3 +68,11 @@ def test_without_a_section_no_force_is_known() -> None:
 def test_a_set_up_is_called_by_what_is_known_of_it() -> None:
     assert set_up_words("REC28", 0.75, "D1") == "REC28, 0.75 mm², die D1"
     assert set_up_words(None, 0.5, None) == "0.5 mm²"
+
+
+def test_where_no_terminal_is_known_to_fit_is_told_apart_from_what_was_tried() -> None:
+    edits: sample.Edits = {"readings": ("engine_c=18,2710", "engine_c=18,3910")}
+    work = WorkUp(sample.job(edits)).work
+    assert unchosen(work) == ("T1",)
+    fitting = [attrs.evolve(card, missing=("boot",)) for card in work.cards]
+    assert unchosen(attrs.evolve(work, cards=tuple(fitting))) == ()

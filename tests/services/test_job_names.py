@@ -10,7 +10,14 @@ from hypothesis import strategies as st
 
 from loomwright.loom import InputProblems
 from loomwright.services import job_names
-from loomwright.services.job_names import MOST_LETTERS, NOT_FREE, SHELF, checked_name, slug
+from loomwright.services.job_names import (
+    MOST_LETTERS,
+    NOT_FREE,
+    SHELF,
+    checked_name,
+    job_name,
+    slug,
+)
 
 
 @given(st.text(max_size=200))
@@ -40,6 +47,31 @@ def test_names_with_a_use_of_their_own_are_refused(name: str) -> None:
     with pytest.raises(InputProblems) as caught:
         checked_name(name, where="name")
     assert "use of its own" in caught.value.problems[0].what
+
+
+@pytest.mark.parametrize(
+    ("title", "taken", "name"),
+    [
+        ("Engine runs rich", (), "engine-runs-rich"),
+        ("Engine runs rich", ("engine-runs-rich", "engine-runs-rich-2"), "engine-runs-rich-3"),
+        ("Start", (), "start-2"),
+        ("Workshop shelf", (), "workshop-shelf-2"),
+        ("ΩΩΩ", ("job",), "job-2"),
+    ],
+)
+def test_a_name_is_made_of_the_title_and_is_not_taken(
+    title: str, taken: tuple[str, ...], name: str
+) -> None:
+    assert job_name(title, taken) == name
+
+
+@given(st.text(max_size=200), st.lists(st.text(max_size=5), max_size=3))
+def test_any_title_gives_a_name_that_an_address_can_hold(title: str, others: list[str]) -> None:
+    taken = {job_name(each, ()) for each in others} | {job_name(title, ())}
+    name = job_name(title, taken)
+    assert checked_name(name, where="name") == name
+    assert name not in taken
+    assert name not in NOT_FREE
 
 
 def test_the_examples_hold() -> None:

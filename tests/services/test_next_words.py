@@ -36,6 +36,7 @@ def test_the_next_says_only_what_changes() -> None:
     ("state", "off", "step"),
     [
         ("throttle=open; engine_c=18", "CU", "Set throttle to open"),
+        ("throttle=step_a; engine_c=18", "CU", "Set throttle to step a"),
         ("throttle=shut; engine_c=80", "CU", "Warm the engine to about 80 °C"),
         ("throttle=shut; engine_c=18", "CU T1", "take off plug T1 (Engine sensor plug)"),
         ("throttle=shut; engine_c=18", "", "put back plug CU (Control unit plug)"),

@@ -8,8 +8,8 @@ import pytest
 from loomwright.loom import Job, Problem, TaskRow, Where
 from loomwright.loom.identity import TaskId
 from loomwright.repair.order import Step
-from loomwright.services.standing import next_worth_taking, standing, unsound
-from loomwright.services.work_log import LoggedStep, WorkLog
+from loomwright.services.standing import next_worth_taking, standing, standing_by, unsound
+from loomwright.services.work_log import LoggedStep, WorkLog, logged
 from loomwright.services.workup import WorkUp
 from sample.jobs import job as small_job
 
@@ -105,6 +105,19 @@ def test_the_log_gives_the_next_step_then_asks_for_the_proof() -> None:
 
 def test_an_offer_that_asks_for_no_work_leads_back_to_the_offers() -> None:
     assert standing(chosen(), log()).page == "quote"
+
+
+def test_what_is_worked_out_sharpens_it_and_the_rest_is_not_worked_out() -> None:
+    job = small_job()
+    known = WorkUp(attrs.evolve(job, tasks=(), photos=()))
+    assert standing_by(job, None) == standing(job)
+    assert standing_by(job, known) == standing(job)
+    assert not known.has("suspects")
+    told = next_worth_taking(known.suspects)
+    assert standing_by(job, known) == standing(job, next_reading=told)
+    assert not known.has("work")
+    steps = logged(known.work, job.tasks) if job.about.offer or job.tasks else None
+    assert standing_by(job, known) == standing(job, steps, next_reading=told)
 
 
 def test_only_what_is_grave_makes_a_job_unsound() -> None:

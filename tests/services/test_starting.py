@@ -3,14 +3,10 @@
 from __future__ import annotations
 
 import attrs
-import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from loomwright.loom import RECORD_OF, About, Job, schema
 from loomwright.loom.schema.bench_tables import SYMPTOMS
-from loomwright.services.job_names import NOT_FREE, checked_name
-from loomwright.services.starting import SYMPTOM_WORDS, job_name, started
+from loomwright.services.starting import SYMPTOM_WORDS, started
 from sample.jobs import job as small_job
 
 ABOUT = About(title="Idle hunts")
@@ -54,31 +50,6 @@ def test_rates_and_the_car_are_taken_over_only_where_they_are_not_given() -> Non
         ABOUT, vehicle="Tourer", currency="EUR", labour_rate=60.0
     )
     assert started(None, earlier, ABOUT).about.vehicle is None
-
-
-@pytest.mark.parametrize(
-    ("title", "taken", "name"),
-    [
-        ("Engine runs rich", (), "engine-runs-rich"),
-        ("Engine runs rich", ("engine-runs-rich", "engine-runs-rich-2"), "engine-runs-rich-3"),
-        ("Start", (), "start-2"),
-        ("Workshop shelf", (), "workshop-shelf-2"),
-        ("ΩΩΩ", ("job",), "job-2"),
-    ],
-)
-def test_a_name_is_made_of_the_title_and_is_not_taken(
-    title: str, taken: tuple[str, ...], name: str
-) -> None:
-    assert job_name(title, taken) == name
-
-
-@given(st.text(max_size=200), st.lists(st.text(max_size=5), max_size=3))
-def test_any_title_gives_a_name_that_an_address_can_hold(title: str, others: list[str]) -> None:
-    taken = {job_name(each, ()) for each in others} | {job_name(title, ())}
-    name = job_name(title, taken)
-    assert checked_name(name, where="name") == name
-    assert name not in taken
-    assert name not in NOT_FREE
 
 
 def test_every_symptom_that_is_weighed_has_words() -> None:

@@ -10,8 +10,6 @@ from hypothesis import strategies as st
 
 from loomwright.loom import TaskRow
 from loomwright.loom.identity import TaskId
-from loomwright.loom.schema.work_tables import WHOLE_LOOM
-from loomwright.repair.large_cures import LOOM
 from loomwright.repair.order import Step, Task, work_order
 from loomwright.services.job_cards import JobCard, Work
 from loomwright.services.work_log import LoggedStep, WorkLog, logged
@@ -214,7 +212,3 @@ def test_going_on_at_the_next_step_ends_with_all_done(cures: list[tuple[str, str
     assert log.next_step is None
     assert log.stray == ()
     assert all(each.may_begin and each.finished for each in log.steps)
-
-
-def test_the_whole_loom_has_one_name() -> None:
-    assert WHOLE_LOOM == LOOM

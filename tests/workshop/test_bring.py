@@ -14,6 +14,7 @@ from django.test import Client
 from loomwright.loom import Job
 from loomwright.storage.job_folder import FolderPhotos, JobFolder
 from loomwright.workshop.bench import BENCH, PHOTOS
+from loomwright.workshop.keeping import back_up
 
 pytestmark = pytest.mark.django_db
 PAGE = "/jobs/bring/"
@@ -43,6 +44,17 @@ def test_a_workbook_becomes_a_job(here: Client, tmp_path: Path, demo_job: Job) -
     file = upload("car.xlsx", (tmp_path / "car.xlsx").read_bytes())
     assert here.post(PAGE, {"file": file, "name": "runs-rich"}).status_code == 303
     assert BENCH.jobs.read("runs-rich") == demo_job
+
+
+def test_a_backup_of_the_workshop_is_known_and_sent_to_its_place(
+    here: Client, tmp_path: Path
+) -> None:
+    back_up(str(tmp_path / "all.zip"))
+    file = upload("all.zip", (tmp_path / "all.zip").read_bytes())
+    answer = here.post(PAGE, {"file": file, "name": ""})
+    assert answer.status_code == 400
+    assert "a backup of the whole workshop" in answer.content.decode()
+    assert "loomwright restore FILE" in answer.content.decode()
 
 
 def test_all_that_is_wrong_is_told_at_once_and_nothing_kept(

@@ -61,6 +61,14 @@ def test_a_change_is_told_with_who_what_and_both_values(demo: str, sam: Client) 
     assert "Today" in text
 
 
+def test_a_word_in_a_column_of_figures_is_told_without_a_unit(demo: str, sam: Client) -> None:
+    device = next(
+        row for row in BENCH.rows.rows(demo, "devices") if row.cells["temperature"] == "engine"
+    )
+    enter(BENCH, demo, "devices", {"temperature": "ambient"}, key=device.key)
+    assert "Temperature: engine → became ambient Undo" in words(sam)
+
+
 def test_the_button_brings_the_value_back_without_any_script(demo: str, sam: Client) -> None:
     was = reading().cells["value"]
     type_value(sam, "9.9")

@@ -16,6 +16,7 @@ from loomwright.workshop.bench import BENCH
 from loomwright.workshop.database import DatabaseJobs
 from loomwright.workshop.job_list import is_closed
 from loomwright.workshop.models import KeptJob, KeptRow
+from loomwright.workshop.results import forget
 
 PAGE = "/jobs/tarn-2300/"
 HTMX = {"HTTP_HX_REQUEST": "true"}
@@ -156,6 +157,7 @@ def test_an_unknown_job_is_said_to_be_unknown(here: Client) -> None:
 def test_what_was_worked_out_sharpens_the_next_thing_until_the_job_changes(
     here: Client, demo_job: Job
 ) -> None:
+    forget()
     DatabaseJobs().write("open", attrs.evolve(demo_job, proof=()))
     assert "See what is wrong" in text(here, "/")
     text(here, "/jobs/open/glance/")

@@ -54,3 +54,10 @@ def test_what_is_to_be_said_waits_for_the_page_that_is_seen(demo: str, here: Cli
     followed = here.get(led_to, headers={"X-Entry": "token-0001"})
     assert (followed.status_code, followed["X-Workshop"]) == (204, "1")
     assert "Kept: parts in the drawer" in here.get(led_to).content.decode()
+
+
+def test_what_several_entries_have_to_say_is_all_said(demo: str, here: Client) -> None:
+    for number in "123":
+        here.post(ADD, {**GOOD, "entry": f"token-000{number}"})
+    shown = here.get("/").content.decode()
+    assert shown.count("Kept: parts in the drawer") == 3

@@ -40,4 +40,10 @@ def test_every_field_says_what_it_holds(template: str) -> None:
 
 def test_every_template_is_some_pages_or_a_frame() -> None:
     plain = {path.name for path in TEMPLATES.glob("*.html")}
-    assert plain - set(PAGES) <= {"frame.html", "job_frame.html", "closed.html", "pattern.html"}
+    assert plain - set(PAGES) <= {
+        "frame.html",
+        "job_frame.html",
+        "closed.html",
+        "away.html",
+        "pattern.html",
+    }

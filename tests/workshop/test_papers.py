@@ -12,14 +12,17 @@ import attrs
 import pikepdf
 import pytest
 from django.test import Client
+from PIL import Image
+from pypdf import PdfReader
 
 from loomwright.documents import pack
 from loomwright.documents.typesetting import Paper
 from loomwright.loom import Job
 from loomwright.loom.records import About
+from loomwright.services.wire_use import use_wire
 from loomwright.services.workup import WorkUp
 from loomwright.workshop import papermaking
-from loomwright.workshop.bench import BENCH
+from loomwright.workshop.bench import BENCH, PHOTOS
 from loomwright.workshop.data_folder import data_folder
 from loomwright.workshop.paper_sets import kept_set
 from loomwright.workshop.papermaking import Making, making_of
@@ -226,3 +229,51 @@ def test_one_kind_can_be_asked_for_by_the_address(demo: str, here: Client) -> No
     page = here.get(f"{PAPERS}?only=quote").content.decode()
     assert 'value="quote" checked' in page
     assert 'value="parts" checked' not in page
+
+
+def photo() -> bytes:
+    made = BytesIO()
+    Image.new("RGB", (1200, 900), "navy").save(made, "JPEG")
+    return made.getvalue()
+
+
+def test_the_report_shows_what_was_ticked_off_and_the_photos(demo: str, here: Client) -> None:
+    BENCH.rows.put(demo, "tasks", None, {"task": "D1", "item": "TE", "step": "record",
+                                         "state": "done", "by": "first bench"})  # fmt: skip
+    BENCH.rows.put(demo, "photos", None, {"photo": "TE.jpg", "item": "TE", "note": "seen"})
+    PHOTOS.write(demo, "te.jpg", photo())
+    PHOTOS.write(demo, "te-torn-boot.svg", b"<svg xmlns='http://www.w3.org/2000/svg'/>")
+    here.post(PAPERS, asked("report"))
+    assert ended().state == "made"
+    report = PdfReader(BytesIO(here.get(f"{PAPERS}before-and-after-report.pdf").content))
+    words = " ".join(" ".join(page.extract_text() for page in report.pages).split())
+    assert "Steps done: record." in words
+    assert "TE: seen." in words
+    assert "TE, boot: torn through" in words
+    assert [each.image.size for page in report.pages for each in page.images] == [(900, 675)]
+
+
+def test_a_photo_whose_file_is_gone_is_named(demo: str, here: Client) -> None:
+    BENCH.rows.put(demo, "photos", None, {"photo": "te.jpg", "item": "TE"})
+    PHOTOS.write(demo, "te.jpg", photo())
+    shutil.rmtree(data_folder() / "photos")
+    here.post(PAPERS, asked("report"))
+    assert ended().state == "made"
+    report = PdfReader(BytesIO(here.get(f"{PAPERS}before-and-after-report.pdf").content))
+    words = " ".join(" ".join(page.extract_text() for page in report.pages).split())
+    assert "no picture that can be printed: te.jpg" in words
+
+
+def test_wire_that_was_counted_off_does_not_change_the_planned_work(
+    demo: str, here: Client
+) -> None:
+    def card() -> str:
+        here.post(PAPERS, asked("cards"))
+        assert ended().state == "made"
+        pages = PdfReader(BytesIO(here.get(f"{PAPERS}card-TE.pdf").content)).pages
+        return " ".join(page.extract_text() for page in pages)
+
+    before = card()
+    assert "New terminals on the wire as it is." in before
+    use_wire(BENCH, JOB, "TE", "45", saw="55", by="", now="2026-03-20 10:00")
+    assert card() == before

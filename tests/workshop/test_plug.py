@@ -13,7 +13,7 @@ from PIL import Image
 
 from loomwright.services.entering import enter, row_of
 from loomwright.workshop.bench import BENCH, PHOTOS
-from loomwright.workshop.results import worked_up
+from loomwright.workshop.results import forget, worked_up
 
 PLUG = "/jobs/tarn-2300/plugs/TE/"
 GREEN = "terminal in cavity 1 green, powder in the shell; cavity 2 dark"
@@ -99,6 +99,7 @@ def test_an_empty_cavity_offers_to_add_its_wire(demo: str, here: Client) -> None
 
 
 def test_suspects_are_told_once_they_are_worked_out(demo: str, here: Client) -> None:
+    forget()
     assert "Suspects here" not in words(here.get(f"{PLUG}?cavity=1"))
     with worked_up(demo) as worked:
         named = [each for each in worked.results.suspects.suspects if "TE.1" in each.at]

@@ -7,7 +7,7 @@ from django.test import Client
 
 from loomwright.loom import schema
 from loomwright.workshop.bench import BENCH
-from loomwright.workshop.pages.row import ONE_ROW
+from loomwright.workshop.naming import ONE_ROW
 
 WIRES = "/jobs/tarn-2300/rows/wires/"
 
@@ -74,6 +74,17 @@ def test_both_changes_are_kept_where_they_do_not_meet(demo: str, here: Client) -
     assert first_wire()[1] == {**cells, "length_mm": "777", "insulation": "PVC2"}
 
 
+def test_line_ends_as_a_browser_sends_them_are_no_change(demo: str, here: Client) -> None:
+    row = BENCH.rows.rows("tarn-2300", "readings")[0]
+    cells = {**row.cells, "note": "one\ntwo"}
+    BENCH.rows.put("tarn-2300", "readings", row.key, cells)
+    sent = {name: text.replace("\n", "\r\n") for name, text in posted(cells).items()}
+    BENCH.rows.put("tarn-2300", "readings", row.key, {**cells, "note": "one\nthree"})
+    url = f"/jobs/tarn-2300/rows/readings/{row.key}/"
+    assert here.post(url, sent).status_code == 303
+    assert BENCH.rows.rows("tarn-2300", "readings")[0].cells["note"] == "one\nthree"
+
+
 def test_what_does_not_fit_yet_may_be_kept_all_the_same(demo: str, here: Client) -> None:
     key, cells = first_wire()
     typed = posted(cells, to="NOPLUG.1")
@@ -109,3 +120,11 @@ def test_no_such_table_row_or_job(demo: str, here: Client) -> None:
         answer = here.get(address)
         assert answer.status_code == 404, address
         assert "Traceback" not in answer.content.decode()
+
+
+def test_an_empty_form_is_told_what_it_needs(demo: str, here: Client) -> None:
+    answer = here.post("/jobs/tarn-2300/rows/plugs/", {"plug": " ", "face": "", "note": ""})
+    assert answer.status_code == 400
+    said = answer.content.decode()
+    assert said.count("The cell is blank. It must be filled in") >= 2
+    assert "Put this right first" in said

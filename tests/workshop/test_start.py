@@ -70,7 +70,7 @@ def test_what_of_the_shelf_cannot_be_read_is_told_on_the_next_page(here: Client)
     answer = here.post(START, form())
     assert answer.status_code == 303
     shown = html.unescape(here.get("/").content.decode())
-    assert "On the workshop's shelf, see Settings: meters, row 2, full_scale" in shown
+    assert "On the workshop's shelf, see Settings: Range of a meter DMM, full scale" in shown
 
 
 def test_the_same_title_twice_makes_two_jobs(here: Client) -> None:
@@ -146,3 +146,9 @@ def test_sent_twice_by_a_shaky_connection_one_job_is_started(here: Client) -> No
     sent = form(entry="abcdef-123456")
     assert here.post(START, sent)["Location"] == here.post(START, sent)["Location"]
     assert KeptJob.objects.count() == 1
+
+
+def test_a_form_without_a_word_starts_nothing(here: Client) -> None:
+    answer = here.post("/jobs/start/", {"title": " ", "opened_on": ""})
+    assert answer.status_code == 400
+    assert "Title: The cell is blank." in answer.content.decode()

@@ -8,10 +8,12 @@ import attrs
 from django.test import Client
 
 from loomwright.loom import About, Job
+from loomwright.services.standing import next_worth_taking
 from loomwright.workshop.database import DatabaseJobs
 from loomwright.workshop.job_list import kept_jobs, set_closed
 from loomwright.workshop.models import KeptRow
 from loomwright.workshop.pages.today import A_PAGE
+from loomwright.workshop.results import worked_up
 from loomwright.workshop.shelf import made_shelf
 
 
@@ -41,6 +43,17 @@ def test_each_job_says_what_it_waits_for_and_leads_there(here: Client, demo_job:
     assert "The loom is not described yet." in page
     assert 'href="/jobs/blank/loom/"' in page
     assert "Invented coupé" in page
+
+
+def test_the_next_reading_is_named_once_it_is_known(here: Client, demo_job: Job) -> None:
+    few = attrs.evolve(demo_job, readings=demo_job.readings[:2], proof=())
+    DatabaseJobs().write("few", few)
+    with worked_up("few") as worked:
+        reading = next_worth_taking(worked.results.suspects)
+    assert reading
+    page = on_page(here)
+    assert f"Measure {reading}" in page
+    assert "2 readings are taken; another one tells more." in page
 
 
 def test_the_last_changed_job_stands_first(here: Client) -> None:

@@ -331,20 +331,23 @@ def print_papers(
     day: Annotated[
         str, typer.Option("--date", metavar="YYYY-MM-DD", help="Day on them; today by default.")
     ] = "",
-    offer: Annotated[str, typer.Option("--offer", help="Which offer they follow.")] = "what pays",
+    offer: Annotated[
+        str, typer.Option("--offer", help="Which offer they follow; by default the job's own.")
+    ] = "",
     sheet: Annotated[
         str, typer.Option("--labels", metavar="CxR", help="Sheet of labels, such as 3x8.")
     ] = "",
 ) -> None:
     """Set the papers of a job in type: for the bench, the owner, and keeping."""
     from loomwright.cli.progress import working
-    from loomwright.cli.show_print import day_of, put_papers, show_print
-    from loomwright.services.workup import WorkUp
+    from loomwright.cli.show_print import day_of, put_papers, show_print, wanted_photos, worked_up
+    from loomwright.services.shots import MOST_SHOWN
 
     kinds = [name.strip() for name in only.split(",") if name.strip()]
     kept, made_on = bootstrap.jobs().read(job), day_of(day)
     with working("Setting the papers") as progress:
-        known = WorkUp(kept, offer=offer, label_sheet=sheet, progress=progress)
+        photos = bootstrap.photos_to_print(job, wanted_photos(kept, kinds), most=MOST_SHOWN)
+        known = worked_up(kept, offer, sheet, photos, progress)
         done = put_papers(
             known, bootstrap.papers(out), only=kinds, size=size, made_on=made_on
         )  # fmt: skip
@@ -392,7 +395,7 @@ def import_job(
     """Bring a job's tables and photos into the workshop, whole or not at all."""
     from loomwright.cli.show_moved import show_brought
 
-    show_brought(bootstrap.bring_in(job, name, data, over=over))
+    show_brought(bootstrap.bring_in(job, name, data, over=over), data)
 
 
 @app.command(

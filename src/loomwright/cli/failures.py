@@ -15,6 +15,7 @@ import typer
 
 from loomwright.cli.screen import clean
 from loomwright.loom.errors import InputProblems, LoomwrightError, Stopped
+from loomwright.services.counting import counted
 
 STOPPED = Stopped.exit_code
 OUR_MISTAKE = 70
@@ -47,11 +48,6 @@ def sentences(failure: LoomwrightError) -> list[str]:
         grave = [each.sentence for each in failure.problems if not each.warning]
         return [*grave, f"{counted(len(grave), 'problem')} to mend."]
     return [str(failure)]
-
-
-def counted(number: int, thing: str) -> str:
-    """`1 problem`, `2 problems`."""
-    return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
 
 
 def stopped() -> int:

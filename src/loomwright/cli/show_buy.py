@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from loomwright.cli.failures import counted
 from loomwright.cli.page import Page, table
 from loomwright.services.buy import BuyReport, CutLength, Parcel, PartLine
+from loomwright.services.counting import counted
 from loomwright.services.words import SAFETY, listed
 
 if TYPE_CHECKING:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from loomwright.cli.failures import counted
 from loomwright.cli.page import Page
 from loomwright.cli.show_new import typed
 from loomwright.loom import Problem
 from loomwright.services.check import CheckReport
+from loomwright.services.counting import counted
 
 
 def as_document(report: CheckReport) -> dict[str, Any]:

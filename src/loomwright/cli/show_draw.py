@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from loomwright.cli.failures import counted
 from loomwright.cli.page import Page
+from loomwright.services.counting import counted
 
 
 def show_draw(places: Sequence[str]) -> None:

@@ -6,10 +6,10 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from loomwright.cli.failures import counted
 from loomwright.cli.page import Page, table
 from loomwright.loom import Job, Topology
 from loomwright.services import words
+from loomwright.services.counting import counted
 from loomwright.services.judge import (
     FITS,
     IN_PART,
@@ -22,7 +22,7 @@ from loomwright.services.judge import (
     JudgeReport,
     PartFit,
 )
-from loomwright.services.words import SAFETY, listed
+from loomwright.services.words import BEFORE_OPENING, SAFETY, listed
 
 if TYPE_CHECKING:
     from rich.text import Text
@@ -60,9 +60,7 @@ def show_judge(report: JudgeReport, job: Job) -> None:
     _open(page, report)
     page.gap()
     page.say("Grades and what follows from them are common practice; your own judgement counts.")
-    page.say(
-        "! Key off before a plug comes off; the battery's minus off before a terminal comes out."
-    )
+    page.say(f"! {BEFORE_OPENING}")
     page.say(SAFETY)
 
 

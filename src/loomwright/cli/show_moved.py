@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-from loomwright.cli.failures import counted
 from loomwright.cli.page import Page
 from loomwright.cli.show_new import typed
 from loomwright.loom import schema
 from loomwright.services.backup import COME_IN_AGAIN, NO_SECRETS, Backup
 from loomwright.services.bringing import Carried
+from loomwright.services.counting import counted
 
 
-def show_brought(carried: Carried) -> None:
-    """Say what the workshop keeps now."""
+def show_brought(carried: Carried, data: str) -> None:
+    """Say what the workshop in that folder keeps now."""
     page = Page()
     page.say(f'The workshop keeps "{carried.name}" now: {_held(carried)}.')
     for name in carried.unseen:
         page.say(f"{name} is no photo that can be looked into, and is kept as it is.", lead="! ")
-    page.out.print("Then: loomwright serve", soft_wrap=True)
+    place = f" --data {typed(data)}" if data else ""
+    page.out.print(f"Then: loomwright serve{place}", soft_wrap=True)
 
 
 def show_taken(carried: Carried) -> None:

@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterator
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from loomwright.cli.failures import counted
 from loomwright.cli.page import Page, table
 from loomwright.loom import Job
+from loomwright.services.counting import counted
 from loomwright.services.labels import Labels
 from loomwright.services.plan import Offered, PlanReport, Step
 from loomwright.services.plan_words import (

@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 
 import attrs
 
-from loomwright.cli.failures import counted
 from loomwright.cli.page import Page, table
 from loomwright.cli.screen import clean
 from loomwright.documents.pack import file_name, papers
 from loomwright.documents.typesetting import check_size, pages, pdf
+from loomwright.loom import Job
 from loomwright.loom.errors import OutOfRange, Stopped
+from loomwright.services.counting import counted
+from loomwright.services.diagnose import Progress
 from loomwright.services.labelling import check_sheet
 from loomwright.services.ports import Papers
+from loomwright.services.shots import shots
+from loomwright.services.wire_use import as_planned
 from loomwright.services.words import SAFETY
 from loomwright.services.workup import WorkUp
 
@@ -51,6 +55,24 @@ def day_of(text: str) -> str:
         raise OutOfRange(
             f'"{text}" is no day', where="date", expected="write it as 2026-03-21"
         ) from wrong
+
+
+def wanted_photos(job: Job, kinds: Sequence[str]) -> tuple[str, ...]:
+    """Names of the photos that these papers show, the first ones first; no kinds are all."""
+    return tuple(shot.name for shot in shots(job)) if "report" in kinds or not kinds else ()
+
+
+def worked_up(
+    job: Job, offer: str, label_sheet: str, photos: Mapping[str, bytes], progress: Progress
+) -> WorkUp:
+    """The job as it was planned, with what was done; its own offer where none is named."""
+    return WorkUp(
+        as_planned(job),
+        offer=offer or job.about.offer or "what pays",
+        label_sheet=label_sheet,
+        progress=progress,
+        photos=photos,
+    )
 
 
 def put_papers(

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from loomwright.cli.failures import counted
 from loomwright.cli.page import Page, table
 from loomwright.loom import State
+from loomwright.services.counting import counted
 from loomwright.services.expect import Expectation
 from loomwright.services.numbers import shown
 from loomwright.services.prove import IN_ORDER, Proof, ProveReport

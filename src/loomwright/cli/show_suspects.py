@@ -6,11 +6,12 @@ from loomwright.cli.glance import glance
 from loomwright.cli.page import Page
 from loomwright.cli.show_next import show_next
 from loomwright.loom import Job
+from loomwright.services.counting import counted
 from loomwright.services.labels import Labels
 from loomwright.services.separation_words import separation
 from loomwright.services.suspect_words import NOT_A_SUM, magnitude, not_used, reach, said_of
 from loomwright.services.suspects import Suspect, SuspectsReport
-from loomwright.services.words import SAFETY, counted, sure
+from loomwright.services.words import SAFETY, sure
 
 COLUMN = 12
 """Where the text of a suspect begins."""

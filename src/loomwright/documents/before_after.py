@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 
 import attrs
 
+from loomwright.documents.done_part import Done, DonePart
 from loomwright.documents.typesetting import Context, Paper, headed
 from loomwright.drawings.reading_scale import Marks, reach, reading_scale
 from loomwright.loom import State
@@ -102,6 +103,12 @@ class BeforeAfter(Context):
     beliefs : what the control unit believes, before and after
     beliefs_note : what that rests on; empty without them
     open_points : readings that are not proved, and what else is open
+    done_note : how far the work is, in a sentence; empty where nothing was logged
+    done : what was done, item by item
+    also : what was done and no offer asked for, a sentence each
+    not_done : what is open of the work, in sentences
+    pictured : photos of items at which nothing was logged
+    photos_note : photos that are only named, in sentences
     notes : what the paper rests on
     """
 
@@ -113,6 +120,12 @@ class BeforeAfter(Context):
     beliefs: tuple[Belief, ...]
     beliefs_note: str
     open_points: tuple[str, ...]
+    done_note: str
+    done: tuple[Done, ...]
+    also: tuple[str, ...]
+    not_done: tuple[str, ...]
+    pictured: tuple[Done, ...]
+    photos_note: tuple[str, ...]
     notes: tuple[str, ...]
 
 
@@ -129,6 +142,7 @@ def before_after(known: WorkUp, made_on: str) -> Iterator[Paper]:
     wide = reach(marks)
     found = dict(counted(report))
     believed = tuple(_beliefs(known))
+    part = DonePart(known)
     yield Paper(
         name="before-and-after-report",
         template="before-after",
@@ -148,6 +162,12 @@ def before_after(known: WorkUp, made_on: str) -> Iterator[Paper]:
             if believed
             else "",
             open_points=tuple(_open(known)),
+            done_note=part.note(),
+            done=part.done(),
+            also=part.also(),
+            not_done=part.not_done(),
+            pictured=part.pictured(),
+            photos_note=part.photos_note(),
             notes=(
                 "The uncertainty of the change is reckoned by the law of propagation; what both "
                 "readings share is taken as shared (JCGM 100:2008, 5.2.2).",
@@ -157,7 +177,8 @@ def before_after(known: WorkUp, made_on: str) -> Iterator[Paper]:
         ),
         pictures={
             _picture(number): reading_scale(mark, reach=wide) for number, mark in enumerate(marks)
-        },
+        }
+        | part.pictures(),
     )
 
 
@@ -243,7 +264,8 @@ def _state(row: Expectation) -> str:
 
 
 def _beliefs(known: WorkUp) -> Iterator[Belief]:
-    before, after = known.sees, known.sees_after
+    after = known.sees_after
+    before = known.sees if after else None  # of a large loom it takes seconds
     for row in () if before is None or after is None else twice(before, after):
         yield Belief(
             sensor=named(row.device, known.labels),

@@ -6,7 +6,9 @@ from collections.abc import Collection, Iterator
 
 import attrs
 
+from loomwright.documents.done_part import how_far
 from loomwright.documents.typesetting import Context, Paper, headed
+from loomwright.services.counting import counted
 from loomwright.services.effect_words import effects
 from loomwright.services.finding_words import about, certainty, overall, worth_naming
 from loomwright.services.judge import seen_bad
@@ -15,7 +17,7 @@ from loomwright.services.plan_words import by_kind
 from loomwright.services.words import listed, sentence, sure
 from loomwright.services.workup import WorkUp
 
-MOST_SEEN = 6
+MOST_SEEN, _MOST_NAMED = 6, 4
 
 
 @attrs.frozen(kw_only=True)
@@ -194,9 +196,31 @@ def _offer(known: WorkUp) -> str:
         return f"The offer “{offer.name}” is not possible: {offer.why_not}."
     if not offer.choice.cures:
         return f"The offer “{offer.name}”: nothing is to be done by what is known so far."
+    if known.done.begun:
+        return f"The offer “{offer.name}”: {_so_far(known)}"
     if known.job.proof:
         return f"The offer “{offer.name}”; the signed job cards show what was done and when."
     return f"The offer “{offer.name}”: this is what is to be done."
+
+
+def _so_far(known: WorkUp) -> str:
+    """How far the work is, and at which items."""
+    open_ = [each for each in known.done.open if each.item]
+    others = sum(not each.begun for each in open_)
+    said = [
+        how_far(known),
+        *_at(known, "Finished", known.done.whole),
+        *_at(known, "Begun and not finished", [each.item for each in open_ if each.begun]),
+        *([f"{counted(others, 'item')} not begun"] if others else []),
+    ]
+    return f"{'. '.join(said)}."
+
+
+def _at(known: WorkUp, word: str, items: Collection[str]) -> Iterator[str]:
+    if items:
+        names = [known.labels.called(item) for item in items]
+        more = [f"{len(names) - _MOST_NAMED} more"] if len(names) > _MOST_NAMED else []
+        yield f"{word}: {listed([*names[:_MOST_NAMED], *more])}"
 
 
 def _left(known: WorkUp) -> Iterator[Row]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 import attrs
 
+from loomwright.documents.step_rows import TICK, StepRow, step_rows
 from loomwright.documents.typesetting import Context, Paper, headed
 from loomwright.drawings.cavity import in_words, letters
 from loomwright.drawings.face import face_svg, face_width_mm
@@ -13,7 +14,6 @@ from loomwright.drawings.swatch import swatch_svg, swatch_words
 from loomwright.drawings.views import both, warnings
 from loomwright.services.draw import PlugSheet
 from loomwright.services.job_cards import CrimpLine, End, JobCard, PartLine
-from loomwright.services.plan import Step
 from loomwright.services.words import GRADES, fault, listed, sentence, sure
 from loomwright.services.workup import WorkUp
 
@@ -23,21 +23,17 @@ _MOST_WHY, _MOST_ENDS = 8, 30
 
 
 @attrs.frozen(kw_only=True)
-class StepRow:
-    """One step.
+class CardLine:
+    """One card in the list of all.
 
     Attributes
     ----------
-    number : on this card
-    words : what to do
-    hold : whether it wants a sign before going on
-    caution : what can hurt or go wrong at this step, empty when nothing is said
+    words : what is done, and where
+    mark : a tick where every step of it is finished
     """
 
-    number: int
     words: str
-    hold: bool
-    caution: str
+    mark: str
 
 
 @attrs.frozen(kw_only=True)
@@ -49,14 +45,14 @@ class FrameCard(Context):
     offer : the offer that the work follows, in a sentence
     lack : why there is no work, in a sentence; empty otherwise
     before, after : steps before the first card and after the last one
-    cards : the cards in the order of work, each in a line
+    cards : the cards in the order of work
     """
 
     offer: str
     lack: str
     before: tuple[StepRow, ...]
     after: tuple[StepRow, ...]
-    cards: tuple[str, ...]
+    cards: tuple[CardLine, ...]
 
 
 @attrs.frozen(kw_only=True)
@@ -169,6 +165,7 @@ class Card(Context):
 def job_cards(known: WorkUp, made_on: str) -> Iterator[Paper]:
     """The frame first, then a card per item; the frame alone, with the reason, without work."""
     work = known.work
+    frame = known.log.at("")
     yield Paper(
         name="card-before-and-after",
         template="job-frame",
@@ -176,12 +173,9 @@ def job_cards(known: WorkUp, made_on: str) -> Iterator[Paper]:
             **headed(known.job, "Before and after", made_on),
             offer=f"The work follows the offer “{work.offer}”.",
             lack=f"No work is planned: {work.why_none}." if work.why_none else "",
-            before=_steps(work.before),
-            after=_steps(work.after),
-            cards=tuple(
-                f"{card.item}: {_short(card)}{f', at {card.place}' if card.place else ''}"
-                for card in work.cards
-            ),
+            before=step_rows(frame[: len(work.before)]),
+            after=step_rows(frame[len(work.before) :]),
+            cards=tuple(_line(known, card) for card in work.cards),
         ),
     )
     for number, card in enumerate(work.cards, start=1):
@@ -190,11 +184,30 @@ def job_cards(known: WorkUp, made_on: str) -> Iterator[Paper]:
 
 
 def _paper(known: WorkUp, card: JobCard, *, turn: str, made_on: str) -> Paper:
-    work = known.work
+    paint = known.work.paint
+    pictures = {
+        name: face_svg(sheet, bare=True, most_mm=_PAGE_MM) for name, sheet in _faces(card).items()
+    }
+    pictures |= {name: swatch_svg(each, paint) for each, name in _swatches(card).items()}
+    context = card_words(known, card, turn=turn, made_on=made_on)
+    return Paper(name=f"card-{card.item}", template="job-card", context=context, pictures=pictures)
+
+
+def _faces(card: JobCard) -> dict[str, PlugSheet]:
+    """The faces by the names of their pictures."""
+    return {f"face-{n}.svg": sheet for n, sheet in enumerate(card.faces, start=1)}
+
+
+def _swatches(card: JobCard) -> dict[str, str]:
+    """The names of the pictures of wires, by their letters."""
     names = dict.fromkeys(end.letters for end in card.ends)
-    swatches = {each: f"wire-{number}.svg" for number, each in enumerate(names, start=1)}
-    faces = {f"face-{n}.svg": sheet for n, sheet in enumerate(card.faces, start=1)}
-    context = Card(
+    return {each: f"wire-{number}.svg" for number, each in enumerate(names, start=1)}
+
+
+def card_words(known: WorkUp, card: JobCard, *, turn: str = "", made_on: str) -> Card:
+    """What a card says, without its pictures."""
+    swatches = _swatches(card)
+    return Card(
         **headed(known.job, f"Job card {card.item}", made_on),
         item=_called(known, card),
         turn=f"{turn}. Place: {card.place or 'not written down'}.",
@@ -203,7 +216,7 @@ def _paper(known: WorkUp, card: JobCard, *, turn: str, made_on: str) -> Paper:
         risk=tuple(_risk(known, card)),
         record=_record(card),
         ends=tuple(_end(end, swatches[end.letters]) for end in card.ends[:_MOST_ENDS]),
-        faces=tuple(_face(sheet, name) for name, sheet in faces.items()),
+        faces=tuple(_face(sheet, name) for name, sheet in _faces(card).items()),
         parts=tuple(_part(line, several=len(card.faces) > 1) for line in card.parts),
         part_notes=tuple(_part_notes(card)),
         crimps=tuple(_crimps(card)),
@@ -213,28 +226,19 @@ def _paper(known: WorkUp, card: JobCard, *, turn: str, made_on: str) -> Paper:
             for each in card.ledgers
             if any(look.rounds for look in each.outlooks)
         ),
-        steps=_steps(card.steps),
+        steps=step_rows(known.log.at(card.item)),
         pull_test=card.cuts or bool(card.crimps),
     )
-    pictures = {name: face_svg(sheet, bare=True, most_mm=_PAGE_MM) for name, sheet in faces.items()}
-    pictures |= {name: swatch_svg(each, work.paint) for each, name in swatches.items()}
-    return Paper(name=f"card-{card.item}", template="job-card", context=context, pictures=pictures)
 
 
 def _short(card: JobCard) -> str:
     return listed([kind.short for kind in card.cures])
 
 
-def _steps(steps: tuple[Step, ...]) -> tuple[StepRow, ...]:
-    return tuple(
-        StepRow(
-            number=number,
-            words=f"{sentence(step.words)}.",
-            hold=step.hold,
-            caution=f"{step.caution}." if step.caution else "",
-        )
-        for number, step in enumerate(steps, start=1)
-    )
+def _line(known: WorkUp, card: JobCard) -> CardLine:
+    at = f", at {card.place}" if card.place else ""
+    whole = all(each.finished for each in known.log.at(card.item))
+    return CardLine(words=f"{card.item}: {_short(card)}{at}", mark=TICK if whole else "")
 
 
 def _called(known: WorkUp, card: JobCard) -> str:

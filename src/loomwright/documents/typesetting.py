@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import json
 import re
+import unicodedata
 from collections.abc import Mapping
 from datetime import UTC, date, datetime
 from functools import cache
-from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
@@ -23,6 +23,10 @@ from loomwright.loom import Job, NotFound
 from loomwright.services.words import SAFETY
 
 _PAGE_TREE = re.compile(rb"/Type */Pages */Count (\d+)")
+_NO_LETTER = re.compile(r'the text `"(.+?)"` could not be displayed')
+_ESCAPED = re.compile(r"\\u\{([0-9a-f]+)\}")
+_STAND_IN = "□"
+_TEMPLATES = Path(__file__).parent / "templates"
 SIZES = {"a4": "a4", "letter": "us-letter"}
 """Sheets a paper can be set on, by the name a person gives."""
 
@@ -88,21 +92,65 @@ def pdf(paper: Paper, *, size: str = "a4") -> bytes:
         when there is no such size of sheet.
     """
     check_size(size)
-    sources = {
+    templates = {
         "main.typ": _main(paper.template, SIZES[size]),
         "house.typ": _template("house"),
         f"{paper.template}.typ": _template(paper.template),
-        "context.json": json.dumps(plain(paper.context)).encode(),
     }
-    sources |= {f"pictures/{name}": text.encode() for name, text in paper.pictures.items()}
+    texts = {"context.json": json.dumps(plain(paper.context), ensure_ascii=False)}
+    texts |= {f"pictures/{name}": text for name, text in paper.pictures.items()}
+    lacking: dict[str, str] = {}
+    while True:
+        told = {name: _spelt(text, lacking).encode() for name, text in texts.items()}
+        try:
+            return _compiled(templates | told, paper.context.made_on)
+        except typst.TypstError as failure:
+            more = _stand_ins(failure)
+            if more.keys() <= lacking.keys():
+                raise
+            lacking |= more
+
+
+def _spelt(text: str, lacking: Mapping[str, str]) -> str:
+    return text.translate({ord(letter): other for letter, other in lacking.items()})
+
+
+def _stand_ins(failure: typst.TypstError) -> dict[str, str]:
+    """What takes the place of letters that no font here has, as a person may write any."""
+    found = {}
+    for told in _NO_LETTER.findall(failure.diagnostic):
+        for letter in _ESCAPED.sub(lambda code: chr(int(code[1], 16)), told):
+            unseen = unicodedata.category(letter) in ("Cc", "Cf", "Mn", "Me")
+            found[letter] = "" if unseen else _STAND_IN
+    return found
+
+
+def can_be_set(drawing: str) -> bool:
+    """Whether a drawing (SVG) that came from outside can be set at all.
+
+    A font may lack its letters, or it may want another file.
+    """
+    page = (
+        '#set document(title: "drawing")\n#set text(lang: "en")\n'
+        '#image("drawing.svg", alt: "drawing", width: 50mm)'
+    )
+    try:
+        _compiled({"main.typ": page.encode(), "drawing.svg": drawing.encode()}, "2000-01-01")
+    except typst.TypstError:
+        return False
+    return True
+
+
+def _compiled(sources: Mapping[str, bytes], day: str) -> bytes:
     by_name: Any = sources  # the package's stub does not know that it takes files by name
     made: bytes = typst.compile(
         by_name,
+        root=str(_TEMPLATES),  # a drawing from outside finds no picture there
         format="pdf",
         font_paths=_fonts(),
         ignore_system_fonts=True,
         pdf_standards=["a-2a", "ua-1"],
-        timestamp=_noon(paper.context.made_on),
+        timestamp=_noon(day),
     )
     return made
 
@@ -146,7 +194,7 @@ def _main(template: str, size: str) -> bytes:
 
 @cache
 def _template(name: str) -> bytes:
-    return (files("loomwright.documents") / "templates" / f"{name}.typ").read_bytes()
+    return (_TEMPLATES / f"{name}.typ").read_bytes()
 
 
 @cache

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 
 from loomwright.drawings import svg
 from loomwright.drawings.insulation import INK, PAPER
-from loomwright.drawings.shell import WALL, Box, room, shell
+from loomwright.drawings.shell import WALL, WORD, Box, room, shell
 from loomwright.drawings.views import SEEN, WIRE, View, both
 from loomwright.loom import Plug, schema
 
@@ -20,6 +20,7 @@ RED, BLACK = "red", "black"
 _RED_INK = "#b3161b"
 _EDGE = 2.0
 _LEAST_WIDE = 40.0
+_WORD_SHARE = 0.034  # of the width: a wide plug is shown no wider than a phone
 
 
 def probe_face_svg(plug: Plug, marks: Mapping[str, str]) -> str:
@@ -33,15 +34,16 @@ def probe_face_svg(plug: Plug, marks: Mapping[str, str]) -> str:
     latch = plug.latch if plug.latch in schema.SIDES else ""
     keys = [side for side in plug.keying if side in schema.SIDES]
     view = both(plug.face, plug.seen_from, latch=latch or "", keys=keys)[1]
-    reach = {side: room(view, side) + _EDGE for side in schema.SIDES}
     wide, high = view.columns * CELL + 2 * WALL, view.rows * CELL + 2 * WALL
+    word = max(WORD, _WORD_SHARE * wide)
+    reach = {side: room(view, side, word=word) + _EDGE for side in schema.SIDES}
     whole = max(wide + reach["left"] + reach["right"], _LEAST_WIDE)
     left = reach["left"] + (whole - wide - reach["left"] - reach["right"]) / 2
     box = Box(x=left, y=reach["top"], wide=wide, high=high)
     name = f"face-{plug.plug}"
     cells = [_cell(cavity, _corner(view, cavity, box), marks.get(cavity, "")) for cavity in view.at]
     return svg.drawing(
-        [*shell(view, box, mark=name), *cells],
+        [*shell(view, box, mark=name, word=word), *cells],
         wide=whole,
         high=high + reach["top"] + reach["bottom"],
         title=f"Plug {plug.plug} {SEEN[WIRE]}",

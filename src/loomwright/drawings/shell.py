@@ -21,7 +21,7 @@ WORD = 2.4
 LATCH_WORD, KEY_WORD = "latch", "key"
 _BAR, _GAP = 1.6, 0.8  # thickness of the latch, and from it to its word
 _RIB_WIDE, _RIB_DEEP = 2.4, 2.0
-_LINE = WORD * 1.15
+_LEADING = 1.15
 
 
 @attrs.frozen(kw_only=True)
@@ -48,17 +48,18 @@ class Box:
         )
 
 
-def room(view: View, side: str) -> float:
+def room(view: View, side: str, *, word: float = WORD) -> float:
     """How far latch, keys and their words reach out of one side [mm].
 
     Parameters
     ----------
     view : either side of the plug
     side : of the shell
+    word : size of the words [mm]
     """
     lines = sum(on == side for _, on in fittings(view))
     bar = _BAR if view.latch == side else 0.0
-    return bar + _GAP + _LINE * lines if lines else 0.0
+    return bar + _GAP + word * _LEADING * lines if lines else 0.0
 
 
 def fittings(view: View) -> tuple[tuple[str, str], ...]:
@@ -67,7 +68,7 @@ def fittings(view: View) -> tuple[tuple[str, str], ...]:
     return (*latch, *((KEY_WORD, side) for side in view.keys))
 
 
-def shell(view: View, box: Box, *, mark: str) -> Iterator[svg.Element]:
+def shell(view: View, box: Box, *, mark: str, word: float = WORD) -> Iterator[svg.Element]:
     """The outline with what sits on it.
 
     Parameters
@@ -75,13 +76,14 @@ def shell(view: View, box: Box, *, mark: str) -> Iterator[svg.Element]:
     view : the side it is seen from, with latch and keys
     box : the outline
     mark : the beginning of the elements' ids
+    word : size of the words beside latch and keys [mm]
     """
     yield from _outline(view.side, box)
     if view.latch:
-        yield _latch(view.latch, box, mark=f"{mark}-{LATCH_WORD}")
+        yield _latch(view.latch, box, mark=f"{mark}-{LATCH_WORD}", word=word)
     for side in view.keys:
-        out = room(attrs.evolve(view, keys=()), side) or _GAP
-        yield _key(side, box, out=out, mark=f"{mark}-{KEY_WORD}-{side}")
+        out = room(attrs.evolve(view, keys=()), side, word=word) or _GAP
+        yield _key(side, box, out=out, mark=f"{mark}-{KEY_WORD}-{side}", word=word)
 
 
 def _outline(side: str, box: Box) -> Iterator[svg.Element]:
@@ -100,20 +102,21 @@ def _outline(side: str, box: Box) -> Iterator[svg.Element]:
     )  # fmt: skip
 
 
-def _latch(side: str, box: Box, *, mark: str) -> svg.Element:
+def _latch(side: str, box: Box, *, mark: str, word: float) -> svg.Element:
     """A full bar outside the outline, two fifths of the side long."""
     along = 0.4 * (box.high if TOWARDS[side][0] else box.wide)
     middle = box.on(side, out=_BAR / 2)
     bar = _block(middle, side, along=along, deep=_BAR, fill=INK)
-    return _named(LATCH_WORD, [bar], side=side, at=box.on(side, out=_BAR + _GAP), mark=mark)
+    at = box.on(side, out=_BAR + _GAP)
+    return _named(LATCH_WORD, [bar], side=side, at=at, mark=mark, size=word)
 
 
-def _key(side: str, box: Box, *, out: float, mark: str) -> svg.Element:
+def _key(side: str, box: Box, *, out: float, mark: str, word: float) -> svg.Element:
     """An open rib from the outline inwards; its word outside, beyond the latch's."""
     rib = _block(
         box.on(side, out=-_RIB_DEEP / 2), side, along=_RIB_WIDE, deep=_RIB_DEEP, fill=PAPER
     )
-    return _named(KEY_WORD, [rib], side=side, at=box.on(side, out=out), mark=mark)
+    return _named(KEY_WORD, [rib], side=side, at=box.on(side, out=out), mark=mark, size=word)
 
 
 def _block(
@@ -128,7 +131,13 @@ def _block(
 
 
 def _named(
-    word: str, drawn: list[svg.Element], *, side: str, at: tuple[float, float], mark: str
+    word: str,
+    drawn: list[svg.Element],
+    *,
+    side: str,
+    at: tuple[float, float],
+    mark: str,
+    size: float,
 ) -> svg.Element:
     """What is drawn with its word: level above and below, upwards on the left and right.
 
@@ -138,14 +147,16 @@ def _named(
     drawn : what it stands for
     side : of the shell
     at : where the room for the word begins, nearest to the outline [mm]
+    mark : the element's id
+    size : of the word [mm]
     """
     x, y = at
-    centred: dict[str, svg.Value] = {"font_size": WORD, "text_anchor": "middle"}
+    centred: dict[str, svg.Value] = {"font_size": size, "text_anchor": "middle"}
     if side in ("left", "right"):
-        x += -0.2 * WORD if side == "left" else 0.8 * WORD
+        x += -0.2 * size if side == "left" else 0.8 * size
         turned = f"rotate(-90 {svg.number(x)} {svg.number(y)})"
         said = svg.text(word, x, y, transform=turned, **centred)
     else:
-        said = svg.text(word, x, y + (-0.2 * WORD if side == "top" else 0.8 * WORD), **centred)
+        said = svg.text(word, x, y + (-0.2 * size if side == "top" else 0.8 * size), **centred)
     told = svg.element("title", f"{word} at the {side}")
     return svg.group([told, *drawn, said], id=mark, class_=word)

@@ -126,8 +126,8 @@ def tree_svg(plan: LoomPlan) -> str:
     plan : branches, plugs and joints
     """
     found = layout(plan.branches)
-    hung = _hung(plan)
-    tops = _tops(found, hung, MARGIN + 12)
+    things = hung(plan)
+    tops = _tops(found, things, MARGIN + 12)
     steps = max(spot.step for spot in found.spots.values())
     wide = max(2 * MARGIN + STEP * (steps + 1), _NOTE)
     at = {
@@ -137,10 +137,10 @@ def tree_svg(plan: LoomPlan) -> str:
         svg.text(f"Loom: {plan.job}", MARGIN, MARGIN + 4, font_size=4.2, font_weight="bold"),
         *(_way(spot, at) for spot in found.spots.values() if spot.by is not None),
         *(_loop(branch, at) for branch in found.loops),
-        *(_place(name, *at[name], hung.get(name, [])) for name in found.spots),
+        *(_place(name, *at[name], things.get(name, [])) for name in found.spots),
     ]
     y = tops[len(tops) - 1] + 4
-    for words in _notes(found, hung):
+    for words in notes(found, things):
         said = svg.paragraph(words, MARGIN, y, size=SMALL, room=wide - 2 * MARGIN)
         parts.append(svg.group(said, class_="note"))
         y += len(said) * _LINE + 1
@@ -159,7 +159,7 @@ def measure(branch: Branch) -> str:
     return f"{length}, {branch.zone}" if branch.zone else length
 
 
-def _hung(plan: LoomPlan) -> dict[str, list[tuple[str, str]]]:
+def hung(plan: LoomPlan) -> dict[str, list[tuple[str, str]]]:
     """What hangs at each place: its sort, and its name with its label; no place is empty text."""
     found: dict[str, list[tuple[str, str]]] = defaultdict(list)
     for plug in plan.plugs:
@@ -221,13 +221,14 @@ def _place(name: str, x: float, y: float, things: list[tuple[str, str]]) -> svg.
     ]
     for n, (sort, words) in enumerate(things):
         base = top + _LINE * (n + 1)
-        parts += [_sign(sort, left, base - 1.8),
+        parts += [sign(sort, left, base - 1.8),
                   svg.text(svg.shortened(words, SMALL, room - 3), left + 3, base,
                            font_size=SMALL, class_=sort)]  # fmt: skip
     return svg.group(parts, class_="place")
 
 
-def _sign(sort: str, x: float, y: float) -> svg.Element:
+def sign(sort: str, x: float, y: float) -> svg.Element:
+    """A box for a plug, a dot for a joint; its left and upper edge [mm]."""
     if sort == "joint":
         return svg.element("circle", cx=x + 0.9, cy=y + 0.9, r=0.9, fill=INK)
     return svg.element(
@@ -235,7 +236,7 @@ def _sign(sort: str, x: float, y: float) -> svg.Element:
     )
 
 
-def _notes(found: Layout, hung: dict[str, list[tuple[str, str]]]) -> Iterator[str]:
+def notes(found: Layout, hung: dict[str, list[tuple[str, str]]]) -> Iterator[str]:
     """What the signs mean, and what could not be drawn in its place."""
     yield (
         "Box: plug. Dot: joint. Not to scale. On each branch: its name, its length as recorded, "

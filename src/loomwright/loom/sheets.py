@@ -115,7 +115,7 @@ def read_record(table: Table, texts: dict[str, str], *, row: int = FIRST_ROW) ->
         holding everything wrong with the row.
     """
     sheet = Sheet(table.name, tuple(texts), (tuple(texts.values()),))
-    reader = _TableReader(table, sheet)
+    reader = _TableReader(table, sheet, passes_blank_rows=False)
     records = reader.records()
     if reader.problems or not records:
         raise InputProblems(
@@ -132,6 +132,7 @@ class _TableReader:
     unread: set[str] = attrs.field(factory=set)
     mentioned: set[str] = attrs.field(factory=set)
     headless: bool = False
+    passes_blank_rows: bool = True
 
     def records(self) -> tuple[Record, ...]:
         """The rows that can be read."""
@@ -148,7 +149,10 @@ class _TableReader:
                 self._note(row, None, "there may be more after this row", "mend the others first")
                 self.headless = True
                 break
-            if any(cell.strip() for cell in cells):
+            blank = not any(cell.strip() for cell in cells)
+            if blank and not self.passes_blank_rows and not self.table.required_columns:
+                self._note(row, None, "nothing is filled in", "fill in a field")
+            elif not blank or not self.passes_blank_rows:
                 record = self._record(row, cells, places, extras)
                 if record:
                     found.append(record)

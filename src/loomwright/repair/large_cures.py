@@ -19,6 +19,7 @@ from collections.abc import Iterator, Mapping, Sequence
 import attrs
 
 from loomwright.loom import Branch, Job, Wire
+from loomwright.loom.schema.work_tables import WHOLE_LOOM
 from loomwright.repair.choice import Cure, Item
 from loomwright.repair.condition import (
     REPLACE,
@@ -31,8 +32,6 @@ from loomwright.repair.places import Places
 from loomwright.standards.cures import cure_kind, never_released
 
 NEW_BRANCH, NEW_LOOM = "new_branch", "new_loom"
-LOOM = "loom"
-"""What a new loom is a cure of."""
 _SPLICE = "splice"
 _OF_WIRE = ("insulation", "strands")
 _OF_PLUG = ("boot", "shell", "terminal")
@@ -87,9 +86,9 @@ def large_cures(
     if right and (whole.verdict == REPLACE or len(worn) >= value["new_loom_items"]):
         yield LargeCure(
             kind=NEW_LOOM,
-            at=LOOM,
+            at=WHOLE_LOOM,
             cure=Cure(
-                cure=f"{NEW_LOOM} {LOOM}",
+                cure=f"{NEW_LOOM} {WHOLE_LOOM}",
                 items=right,
                 minutes=cure_kind(NEW_LOOM).minutes,
                 opens=places.all(),

@@ -9,7 +9,7 @@ import attrs
 from loomwright.diagnosis import Advisor, CoverStep, cover_plan, coverage
 from loomwright.diagnosis.harm import Caution
 from loomwright.loom import Job
-from loomwright.services.diagnose import Progress, diagnose, go_on
+from loomwright.services.diagnose import Diagnosed, Progress, diagnose, go_on
 from loomwright.services.next_words import cautions_of, in_words, probe_json
 
 MOST_READINGS = 25
@@ -60,16 +60,23 @@ class CertifyReport:
         }
 
 
-def certify(job: Job, progress: Progress | None = None) -> CertifyReport:
+def certify(
+    job: Job, progress: Progress | None = None, *, found: Diagnosed | None = None
+) -> CertifyReport:
     """Plan the readings that cover most of the modelled faults in the fewest minutes.
+
+    Parameters
+    ----------
+    job : the job
+    progress : told how far it is
+    found : the readings taken into account, if that was done already
 
     Raises
     ------
     Stopped
         when `progress` answers False.
     """
-    found = diagnose(job, progress)
-    diagnosis = found.diagnosis
+    diagnosis = (found or diagnose(job, progress)).diagnosis
     go_on(progress, "planning the readings", 0.7)
     steps = cover_plan(diagnosis, Advisor(diagnosis).situation(), MOST_READINGS)
     loom = diagnosis.model.network.topology

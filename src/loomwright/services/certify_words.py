@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from loomwright.services.certify import CertifyReport, PlannedReading
 from loomwright.services.next_words import Caution
+from loomwright.services.words import sure
 
 ONCE = "A caution is told where it first applies and holds from there on."
 SOUND_THEN = "Each reading as it was expected, the loom is sound as far as this coverage goes."
@@ -14,8 +15,8 @@ SOUND_THEN = "Each reading as it was expected, the loom is sound as far as this 
 def covered(report: CertifyReport) -> str:
     """What the readings so far have covered."""
     return (
-        f"The readings taken would have shown {report.coverage:.0%} of the faults that are "
-        f"modelled. Nothing wrong at all: {report.sound:.0%}."
+        f"The readings taken would have shown {sure(report.coverage)} of the faults that are "
+        f"modelled. Nothing wrong at all: {sure(report.sound)}."
     )
 
 
@@ -29,9 +30,8 @@ def would_cover(report: CertifyReport) -> str:
 
 def then_covered(planned: PlannedReading) -> str:
     """What one reading costs, and the coverage with it."""
-    return (
-        f"about {planned.step.candidate.minutes:.1f} min, then {planned.step.coverage:.0%} covered"
-    )
+    minutes = planned.step.candidate.minutes
+    return f"about {minutes:.1f} min, then {sure(planned.step.coverage)} covered"
 
 
 def cautions_once(report: CertifyReport) -> Iterator[tuple[PlannedReading, tuple[Caution, ...]]]:

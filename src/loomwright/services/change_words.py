@@ -98,6 +98,13 @@ def said(change: Change, one_row: Mapping[str, str]) -> str:
     return f"{who}: {told}" if told and change.kind == "changed" else who
 
 
+def said_of_all(group: Sequence[Change], one_row: Mapping[str, str]) -> str:
+    """The same of changes that are told together: `Sam added 29 rows to offers`."""
+    if len(group) == 1:
+        return said(group[0], one_row)
+    return f"{group[0].by or 'Somebody'} {did_at_once(group)}"
+
+
 def named(table: str, cells: Cells, one_row: Mapping[str, str]) -> str:
     """A row by its name or by what tells it from others: `wire W7`, `grade TE boot`."""
     called = _CALLED.get(table) or one_row.get(table, table)

@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from loomwright.services.card_parts import CrimpLine
+from loomwright.services.counting import counted
 from loomwright.services.crimps import SetUp
 from loomwright.services.job_cards import Work
-from loomwright.services.words import counted
 
-__all__ = ["is_of", "section_words", "set_up_words", "untried", "verdict"]
+__all__ = ["is_of", "section_words", "set_up_words", "unchosen", "untried", "verdict"]
+
+_CRIMPED = {"terminal", "splice"}
+"""Kinds of parts that are crimped."""
 
 
 def section_words(mm2: float | None) -> str:
@@ -56,3 +59,8 @@ def untried(work: Work) -> Iterator[CrimpLine]:
 def is_of(line: CrimpLine) -> str:
     """What the trial of a card's crimp would be called, as a set-up."""
     return set_up_words(line.part.part, line.section_mm2, line.crimping.die)
+
+
+def unchosen(work: Work) -> tuple[str, ...]:
+    """Items that get new terminals or splices, of which none in the catalogue is known to fit."""
+    return tuple(card.item for card in work.cards if not _CRIMPED.isdisjoint(card.missing))

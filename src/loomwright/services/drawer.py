@@ -7,10 +7,10 @@ from collections.abc import Iterator, Mapping
 from loomwright.loom import InputProblems, PackOnSale, Problem, Where, read_record, schema
 from loomwright.repair.market import CUT_TO_ORDER_MM
 from loomwright.repair.parts_need import METRE
+from loomwright.services.counting import counted
 from loomwright.services.entering import Bench, enter
 from loomwright.services.kept_rows import Cells, KeptRow
 from loomwright.services.ports import JobRef
-from loomwright.services.words import counted
 
 __all__ = ["put_away"]
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections import Counter
 from collections.abc import Iterable, Mapping
 
 import attrs
@@ -12,17 +11,13 @@ from loomwright.loom import InputProblems, NotFound, Problem, read_record, schem
 from loomwright.loom.errors import Conflict
 from loomwright.loom.sheets import FIRST_ROW
 from loomwright.services.kept_rows import Cells, KeptRow, Rows, merged
+from loomwright.services.newly_wrong import newly_wrong
 from loomwright.services.ports import JobRef, Jobs
 
-_NUMBERED = re.compile(r"(.*?)(\d+)\Z")
-_FIRST_NAMES = {
-    "readings": "R1",
-    "proof": "R1",
-    "crimps": "K1",
-    "tasks": "D1",
-    "offers": "O1",
-    "wires": "W1",
-}
+NUMBERED = ("wires", "readings", "proof", "crimps", "tasks", "offers")
+"""Tables whose rows get the next free name when they come without one."""
+
+_WITH_NUMBER = re.compile(r"(.*?)(\d+)\Z")
 
 
 @attrs.frozen
@@ -136,16 +131,16 @@ def row_of(rows: Iterable[KeptRow], column: str, name: str) -> KeptRow:
 
 
 def _parts(name: str) -> tuple[str, str]:
-    found = _NUMBERED.match(name)
+    found = _WITH_NUMBER.match(name)
     return (found.group(1), found.group(2)) if found else (name, "")
 
 
 def _named(kept: tuple[KeptRow, ...], table: str, typed: Cells) -> Mapping[str, str]:
     key = schema.table(table).key
-    if not key or typed.get(key, "").strip() or table not in _FIRST_NAMES:
+    if table not in NUMBERED or typed.get(key, "").strip():
         return typed
     names = [row.cells.get(key, "") for row in kept]
-    return {**typed, key: next_name(names, _FIRST_NAMES[table])}
+    return {**typed, key: next_name(names, schema.table(table).column(key).example)}
 
 
 def _standing(kept: tuple[KeptRow, ...], table: str, key: str) -> Cells:
@@ -166,19 +161,8 @@ def _held_together(
         holding what is newly wrong, unless `anyhow`.
     """
     _, found = jobs.inspect(ref)
-    known = Counter(map(_sign, told))
-    new = []
-    for problem in found:
-        if known[_sign(problem)]:
-            known[_sign(problem)] -= 1
-        else:
-            new.append(problem)
+    new = newly_wrong(told, found)
     grave = [each for each in new if not each.warning]
     if grave and not anyhow:
         raise InputProblems(grave)
     return tuple(new)
-
-
-def _sign(problem: Problem) -> tuple[str, str | None, str, bool]:
-    """What tells a problem from others when rows around it come and go."""
-    return (problem.where.table, problem.where.column, problem.what, problem.warning)

@@ -96,7 +96,9 @@ def expect(
     rows = [expectation(model, reading) for reading in job.readings]
     if include_untaken:
         done = {(row.quantity, row.plus, row.minus) for row in rows}
-        rows += [row for row in _untaken(model) if (row.quantity, row.plus, row.minus) not in done]
+        rows += [
+            row for row in _untaken(job, model) if (row.quantity, row.plus, row.minus) not in done
+        ]
     return tuple(rows)
 
 
@@ -111,10 +113,9 @@ def untaken(model: Model, probe: Probe) -> Expectation:
     return _row(model, probe, str(probe.setting.as_state), None, ())
 
 
-def _untaken(model: Model) -> list[Expectation]:
-    readings = model.job.readings
-    state = readings[-1].state if readings else State()
-    meter = next((row.meter for row in model.job.meters), None)
+def _untaken(job: Job, model: Model) -> list[Expectation]:
+    state = job.readings[-1].state if job.readings else State()
+    meter = next((row.meter for row in job.meters), None)
     admissible = Admissible(model)
     control = set(admissible.control)
     rows = []

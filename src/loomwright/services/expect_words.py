@@ -6,8 +6,9 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 from loomwright.loom import RESTING, Job, State
+from loomwright.services.counting import counted
 from loomwright.services.expect import Expectation
-from loomwright.services.words import counted, degrees, listed, state_words
+from loomwright.services.words import degrees, listed, spoken, state_words
 
 NONE_TAKEN = "No reading has been taken yet"
 
@@ -31,7 +32,7 @@ def short_state(row: Expectation, always: frozenset[str]) -> str:
         if isinstance(value, float):
             said += [degrees(value)] if name == "engine_c" else []
         elif value != RESTING.get(name):
-            said.append(f"{name} {value}")
+            said.append(f"{spoken(name)} {spoken(value)}")
     said += [f"{plug} off" for plug in row.unplugged if plug not in always]
     return ", ".join(said)
 

@@ -9,9 +9,9 @@ import attrs
 
 from loomwright import standards
 from loomwright.loom import Job, Plug, Point, Topology, Wire
+from loomwright.loom.schema.work_tables import WHOLE_LOOM
 from loomwright.repair.condition import ItemCondition
 from loomwright.repair.fit import FITS
-from loomwright.repair.large_cures import LOOM
 from loomwright.repair.plug_fit import IN_PART, RENEWED_FROM
 from loomwright.services.card_parts import PARTS_FOR, CrimpLine, End, PartLine, PartsOfCards
 from loomwright.services.crimps import CrimpsReport, Ledger
@@ -211,7 +211,7 @@ class _Maker:
             return "device"
         if any(wire.wire == item for wire in self.job.wires):
             return "wire"
-        return LOOM if item == LOOM else "branch"
+        return WHOLE_LOOM if item == WHOLE_LOOM else "branch"
 
     def place(self, item: str) -> str:
         for table in (self.loom.plugs, self.loom.joints, self.loom.devices):
@@ -249,7 +249,7 @@ class _Maker:
             points = (wire.from_point, wire.to_point)
             if kind == "joint":
                 yield from (_end(wire, point) for point in points if point.owner == item)
-            elif kind == LOOM or wire.wire == item or item in wire.branches:
+            elif kind == WHOLE_LOOM or wire.wire == item or item in wire.branches:
                 yield from (_end(wire, point) for point in points)
 
     def conditions(
@@ -259,7 +259,7 @@ class _Maker:
         inside: set[str] = set()
         if self.kind(item) == "branch":
             inside = {str(plug.plug) for plug in plugs} | {end.wire for end in ends}
-        elif self.kind(item) == LOOM:
+        elif self.kind(item) == WHOLE_LOOM:
             inside = {each.item for each in self.judge.items if each.kind != "device"}
         for each in self.judge.items:
             worn = each.item in inside and (each.worst or 0) >= RENEWED_FROM

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Collection
 
 from loomwright.loom import InputProblems, Problem, Where
 
@@ -46,4 +47,22 @@ def checked_name(name: str, *, where: str) -> str:
         if name in NOT_FREE:
             what, cure = f'"{name}" has a use of its own here', "choose another name"
         raise InputProblems([Problem(Where(where), what, cure)])
+    return name
+
+
+def job_name(title: str, taken: Collection[str]) -> str:
+    """A name for a job's address, made of its title and not among those taken.
+
+    Examples
+    --------
+    >>> job_name("Engine runs rich!", taken=("engine-runs-rich",))
+    'engine-runs-rich-2'
+    >>> job_name("Übler Geruch", taken=())
+    'ubler-geruch'
+    """
+    stem = slug(title) or "job"
+    name, number = stem, 1
+    while name in taken or name in NOT_FREE:
+        number += 1
+        name = f"{stem}-{number}"
     return name

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from loomwright.loom import Job, Point, Topology
-from loomwright.repair.large_cures import LOOM
+from loomwright.loom.schema.work_tables import WHOLE_LOOM
 from loomwright.services.words import BETWEEN, listed, sentence
 
 
@@ -32,7 +32,7 @@ class Labels:
         if name in self.branches:
             branch = self.branches[name]
             return f"branch {name} ({branch.from_place} to {branch.to_place})"
-        return "the whole loom" if name == LOOM else name
+        return "the whole loom" if name == WHOLE_LOOM else name
 
     def called(self, name: str) -> str:
         """As the owner of the car knows it: `Engine temperature sensor plug (TE)`."""

@@ -23,7 +23,6 @@ __all__ = [
     "expected_after",
     "holds",
     "last_taken",
-    "model_of",
     "points",
     "retaken",
     "touch",
@@ -152,11 +151,6 @@ def points(job: Job) -> tuple[str, ...]:
     return (*cavities, *pins, *(str(joint.joint) for joint in job.joints))
 
 
-def model_of(found: Diagnosed) -> Model:
-    """The loom that a diagnosis was made of."""
-    return found.diagnosis.model
-
-
 def retaken(job: Job, names: Sequence[str]) -> tuple[tuple[str, Probe], ...]:
     """Readings before the work, to be taken once more after it: name and what to measure."""
     wanted = set(names)
@@ -167,7 +161,7 @@ def retaken(job: Job, names: Sequence[str]) -> tuple[tuple[str, Probe], ...]:
 
 def expected_after(job: Job, found: Diagnosed) -> tuple[Expectation, ...]:
     """The readings after the work, each with the band of a sound loom."""
-    return tuple(expectation(model_of(found), reading) for reading in job.proof)
+    return tuple(expectation(found.diagnosis.model, reading) for reading in job.proof)
 
 
 def _telling(model: Model, probe: Probe) -> tuple[str, ...]:

@@ -8,8 +8,9 @@ import attrs
 
 from loomwright.loom import Job, NotFound
 from loomwright.loom.cells import nearest
+from loomwright.loom.schema.work_tables import WHOLE_LOOM
 from loomwright.repair.candidates import Candidates
-from loomwright.repair.large_cures import LOOM, covered
+from loomwright.repair.large_cures import covered
 
 __all__ = ["with_must"]
 
@@ -63,7 +64,7 @@ def _refused(
     names = sorted({_of(item) for item in curable})
     what = f'nothing could be done at "{name}"'
     near = None if name in branches else nearest(name, [*names, *here])
-    if name.casefold() == LOOM:
+    if name.casefold() == WHOLE_LOOM:
         what, near = f'"{name}" is all of it, and what must be done is told by its parts', None
     choices = " or ".join((*_choice("a branch", here), *_choice("an item", names)))
     cure = f"name {choices}" if choices else "leave it out: nothing on this job could be done"

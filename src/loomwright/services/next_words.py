@@ -8,6 +8,7 @@ from loomwright.diagnosis import Probe
 from loomwright.diagnosis.harm import Attempt, Caution, cautions
 from loomwright.loom import TEMPERATURE_KEYS, Point, Topology
 from loomwright.loom.state import Value
+from loomwright.services.words import spoken
 
 __all__ = ["Caution", "cautions_of", "in_words", "named", "probe_json", "where"]
 
@@ -94,7 +95,7 @@ def _states(settings: dict[str, Value], was: dict[str, Value]) -> list[str]:
             if isinstance(value, float) and value > _number(was.get(name)) + 20.0:
                 steps.append(f"Warm the {name.removesuffix('_c')} to about {value:g} °C")
         else:
-            steps.append(f"Set {name} to {value}")
+            steps.append(f"Set {spoken(name)} to {spoken(value)}")
     return steps
 
 

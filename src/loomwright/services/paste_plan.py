@@ -10,14 +10,11 @@ import attrs
 
 from loomwright.loom import InputProblems, Problem, Where, read_cell, read_record, schema
 from loomwright.loom.schema import Column, Table
-from loomwright.services.entering import next_name
+from loomwright.services.entering import NUMBERED, next_name
 from loomwright.services.kept_rows import Cells, KeptRow, filled
 from loomwright.services.pasted_text import MOST_ROWS, PASTED, Pasted, PastedRow
 
-__all__ = ["NUMBERED", "CellChange", "ChangedRow", "NewRow", "PastePlan", "planned_paste"]
-
-NUMBERED = ("wires", "readings", "proof", "crimps", "tasks", "offers")
-"""Tables whose rows get the next free name when they come without one."""
+__all__ = ["CellChange", "ChangedRow", "NewRow", "PastePlan", "planned_paste"]
 
 
 @attrs.frozen

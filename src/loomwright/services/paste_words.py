@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from loomwright.loom import nearest, schema
+from loomwright.services.counting import counted
 from loomwright.services.paste_plan import PastePlan
 from loomwright.services.pasted_text import Pasted
-from loomwright.services.words import counted, listed
+from loomwright.services.words import listed
 
 __all__ = ["kept", "outcome", "understood"]
 

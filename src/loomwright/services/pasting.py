@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable, Sequence
 
 import attrs
@@ -22,6 +21,7 @@ from loomwright.loom.errors import Conflict
 from loomwright.loom.sheets import FIRST_ROW
 from loomwright.services.entering import Bench
 from loomwright.services.kept_rows import KeptRow
+from loomwright.services.newly_wrong import newly_wrong
 from loomwright.services.paste_plan import ChangedRow, NewRow, PastePlan, planned_paste
 from loomwright.services.pasted_text import PASTED, Pasted, read_pasted
 from loomwright.services.ports import JobRef
@@ -45,14 +45,8 @@ def foreseen(job: Job, plan: PastePlan, kept_rows: Sequence[KeptRow]) -> tuple[P
     after: list[_Row] = [
         *(changed.get(row.key, row) for row in kept_rows), *plan.new
     ]  # fmt: skip
-    known = Counter(map(_sign, _told(others, plan.table, kept_rows)))
-    found = []
-    for problem in _told(others, plan.table, after):
-        if known[_sign(problem)]:
-            known[_sign(problem)] -= 1
-        else:
-            found.append(_as_pasted(problem, plan.table, after))
-    return tuple(found)
+    found = newly_wrong(_told(others, plan.table, kept_rows), _told(others, plan.table, after))
+    return tuple(_as_pasted(problem, plan.table, after) for problem in found)
 
 
 def paste(
@@ -98,11 +92,6 @@ def _told(others: Iterable[Sheet], table: str, rows: Sequence[_Row]) -> list[Pro
     told = {each.where for each in readout.problems}
     between = inconsistencies(readout.job, unread=readout.unread, mentioned=readout.mentioned)
     return [*readout.problems, *(each for each in between if each.where not in told)]
-
-
-def _sign(problem: Problem) -> tuple[str, str | None, str, bool]:
-    """What tells a problem from others when rows around it come and go."""
-    return (problem.where.table, problem.where.column, problem.what, problem.warning)
 
 
 def _as_pasted(problem: Problem, table: str, after: Sequence[_Row]) -> Problem:

@@ -15,11 +15,18 @@ from loomwright.services.numbers import shown
 from loomwright.services.suspects import Suspect
 from loomwright.services.words import state_words, sure
 
-BEFORE_OPENING = (
-    "Key off before a plug comes off; the battery's minus off before a terminal comes out.",
-)
-"""What to mind before anything is opened; common practice, no published source."""
 PLUG, JOINT, DEVICE, WIRE = "plug", "joint", "device", "wire"
+HOW_TO_RECORD = {
+    PLUG: "Photograph it from both sides and write down which wire sits where. "
+    "Nothing is cut or opened before that.",
+    JOINT: "Photograph it and write down which wires meet here. Nothing is cut or undone before "
+    "that.",
+    DEVICE: "Photograph it with its plugs on and write down which plug goes where. Nothing is "
+    "taken off before that.",
+    WIRE: "Photograph where it runs and both its ends, and write down where they sit. Nothing is "
+    "cut before that.",
+}
+"""What to do before a thing is ticked as recorded, by its kind."""
 
 
 @attrs.frozen(kw_only=True)

@@ -14,9 +14,10 @@ from loomwright.loom import Job, Problem, TaskRow
 from loomwright.services.finding_words import briefly
 from loomwright.services.suspects import SuspectsReport
 from loomwright.services.words import sentence
-from loomwright.services.work_log import RECORD, LoggedStep, WorkLog
+from loomwright.services.work_log import RECORD, LoggedStep, WorkLog, logged
+from loomwright.services.workup import WorkUp
 
-__all__ = ["Page", "Standing", "next_worth_taking", "standing", "unsound"]
+__all__ = ["Page", "Standing", "next_worth_taking", "standing", "standing_by", "unsound"]
 
 Page = Literal[
     "job", "loom", "plug", "measure", "suspects", "quote", "work", "proof", "papers"
@@ -81,6 +82,23 @@ def standing(job: Job, log: WorkLog | None = None, *, next_reading: str | None =
     )
     found = next((told for ask in asked if (told := ask())), None)
     return found or _to_begin(job, log)
+
+
+def standing_by(job: Job, known: WorkUp | None) -> Standing:
+    """The same, sharpened by what is worked out already.
+
+    Parameters
+    ----------
+    job : all of it
+    known : what is worked out of it, without its tasks and photos; None for nothing
+    """
+    if known is None:
+        return standing(job)
+    reading = next_worth_taking(known.suspects) if known.has("suspects") else None
+    # Where nothing is chosen or begun, the work of the usual offer is none of this job's yet.
+    begun = job.about.offer or job.tasks
+    log = logged(known.work, job.tasks) if begun and known.has("work") else None
+    return standing(job, log, next_reading=reading)
 
 
 def _described(job: Job) -> Standing | None:

@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
-
 import attrs
 
 from loomwright.loom import About, Job
-from loomwright.services.job_names import NOT_FREE, slug
 
-__all__ = ["SYMPTOM_WORDS", "job_name", "started"]
+__all__ = ["SYMPTOM_WORDS", "started"]
 
 ON_THE_SHELF = ("meters", "catalogue", "suppliers", "offers", "stock", "settings")
 """Tables that belong to the workshop rather than to one car."""
@@ -57,21 +54,3 @@ def started(earlier: Job | None, shelf: Job | None, about: About) -> Job:
         labour_rate=rate,
     )
     return attrs.evolve(Job(about=about), **{name: getattr(source, name) for name in tables})
-
-
-def job_name(title: str, taken: Collection[str]) -> str:
-    """A name for a job's address, made of its title and not among those taken.
-
-    Examples
-    --------
-    >>> job_name("Engine runs rich!", taken=("engine-runs-rich",))
-    'engine-runs-rich-2'
-    >>> job_name("Übler Geruch", taken=())
-    'ubler-geruch'
-    """
-    stem = slug(title) or "job"
-    name, number = stem, 1
-    while name in taken or name in NOT_FREE:
-        number += 1
-        name = f"{stem}-{number}"
-    return name

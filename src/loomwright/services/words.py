@@ -55,6 +55,11 @@ VERDICTS: dict[str, tuple[str, str]] = {
 }
 """Mark and style of each verdict; the word always stands beside the mark."""
 
+BEFORE_OPENING = (
+    "Key off before a plug comes off; the battery's minus off before a terminal comes out."
+)
+"""What to mind before anything is opened; common practice, no published source."""
+
 SAFETY = "Figures are aids; the vehicle's own data, local codes and licensed practice come first."
 
 
@@ -94,13 +99,18 @@ def signed(value: float, unit: str) -> str:
     return f"{rounded:+.1f} {unit}".replace("-", "−") if rounded else f"0.0 {unit}"
 
 
+def spoken(text: object) -> str:
+    """A name or a value of the state as one says it: `step_a` as `step a`."""
+    return str(text).replace("_", " ")
+
+
 def state_words(text: str) -> str:
     """`key=off; engine_c=18` as `key off, engine 18 °C`."""
     pairs = (part.strip().partition("=") for part in text.split(";") if part.strip())
     return ", ".join(
         f"{name.removesuffix('_c')} {_tidy(float(value))} °C"
         if name.endswith("_c")
-        else f"{name} {value}"
+        else f"{spoken(name)} {spoken(value)}"
         for name, _, value in pairs
     )
 
@@ -110,11 +120,6 @@ def listed(words: list[str], last: str = "and") -> str:
     if len(words) < 2:
         return "".join(words)
     return f"{', '.join(words[:-1])} {last} {words[-1]}"
-
-
-def counted(number: int, thing: str) -> str:
-    """`1 problem`, `2 problems`."""
-    return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
 
 
 def sentence(text: str) -> str:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import cached_property
+from typing import Literal
 
 import attrs
 
 from loomwright.diagnosis import Model
 from loomwright.loom import Job
 from loomwright.services.buy import BuyReport, bought
+from loomwright.services.certify import CertifyReport, certify
 from loomwright.services.crimps import CrimpsReport, crimps
 from loomwright.services.diagnose import Diagnosed, Progress, diagnose
 from loomwright.services.expect import Expectation, expect
@@ -22,8 +25,13 @@ from loomwright.services.sees import SeesReport, sees
 from loomwright.services.staged import StagedQuote, staged
 from loomwright.services.suspects import SuspectsReport, suspects
 from loomwright.services.weighed import Weighed, weigh
+from loomwright.services.work_done import WorkDone, work_done
+from loomwright.services.work_log import WorkLog, logged
 
-__all__ = ["WorkUp"]
+__all__ = ["Part", "WorkUp"]
+
+Part = Literal["model", "diagnosed", "suspects", "sees", "expected", "certified", "work"]
+"""Parts that take long, and that pages ask after before they ask for them."""
 
 
 @attrs.define(slots=False, eq=False)
@@ -36,12 +44,19 @@ class WorkUp:
     offer : name of the offer that the work follows
     label_sheet : labels across and down of the sheets that are printed, `3x8`; empty for the usual
     progress : told how far the work is; every part may raise Stopped when it answers False
+    photos : those of the job that can be printed, JPEG or SVG, by the names that the job gives
+        them; None where nobody looked for them
     """
 
     job: Job
     offer: str = "what pays"
     label_sheet: str = ""
     progress: Progress | None = None
+    photos: Mapping[str, bytes] | None = None
+
+    def has(self, part: Part) -> bool:
+        """Whether a part is worked out already, so that asking for it takes no time."""
+        return part in vars(self)
 
     @cached_property
     def labels(self) -> Labels:
@@ -49,13 +64,14 @@ class WorkUp:
         return Labels(self.job)
 
     @cached_property
+    def model(self) -> Model:
+        """The loom and its possible faults, whatever was measured."""
+        return Model(self.job)
+
+    @cached_property
     def diagnosed(self) -> Diagnosed:
         """The readings before the work, taken into account."""
-        return diagnose(self.job, self.progress)
-
-    @property
-    def _model(self) -> Model:
-        return self.diagnosed.diagnosis.model
+        return diagnose(self.job, self.progress, model=self.model)
 
     @cached_property
     def suspects(self) -> SuspectsReport:
@@ -90,12 +106,17 @@ class WorkUp:
     @cached_property
     def expected(self) -> tuple[Expectation, ...]:
         """Every reading taken and every useful one that was not, with its band."""
-        return expect(self.job, include_untaken=True, model=self._model)
+        return expect(self.job, include_untaken=True, model=self.model)
+
+    @cached_property
+    def certified(self) -> CertifyReport:
+        """How far the loom is shown to be sound, and the readings that would show more."""
+        return certify(self.job, self.progress, found=self.diagnosed)
 
     @cached_property
     def proof(self) -> ProveReport:
         """Before and after."""
-        return prove(self.job, model=self._model)
+        return prove(self.job, model=self.model)
 
     @cached_property
     def sees(self) -> SeesReport | None:
@@ -108,7 +129,7 @@ class WorkUp:
         if not self.job.proof:
             return None
         job = attrs.evolve(self.job, readings=self.job.proof)
-        return sees(job, diagnose(job, self.progress, model=self._model))
+        return sees(job, diagnose(job, self.progress, model=self.model))
 
     @cached_property
     def quote(self) -> StagedQuote:
@@ -130,3 +151,16 @@ class WorkUp:
             crimps=self.crimps,
             suspects=self.suspects if self.job.readings else None,
         )
+
+    @cached_property
+    def log(self) -> WorkLog:
+        """Each step of the work with what was logged; nothing where the job has no tasks."""
+        return logged(self.work, self.job.tasks)
+
+    @cached_property
+    def done(self) -> WorkDone:
+        """What was really done; empty where nothing was logged."""
+        if not self.job.tasks:
+            return WorkDone()
+        likely = self.quote.likely_minutes
+        return work_done(self.job, self.log, work=self.work, likely_minutes=likely)

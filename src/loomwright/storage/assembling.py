@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 import attrs
 
@@ -72,7 +72,17 @@ def job_or_refusal(contents: Contents) -> Job:
     InputProblems
         holding every problem that is not a mere warning.
     """
-    job, problems = job_and_problems(contents)
+    return sound_job(*job_and_problems(contents))
+
+
+def sound_job(job: Job, problems: Iterable[Problem]) -> Job:
+    """The job, when nothing grave is wrong with it.
+
+    Raises
+    ------
+    InputProblems
+        holding every problem that is not a mere warning.
+    """
     grave = [each for each in problems if not each.warning]
     if grave:
         raise InputProblems(grave)

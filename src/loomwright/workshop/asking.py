@@ -7,8 +7,6 @@ from urllib.parse import urlencode
 from django.urls import reverse
 
 from loomwright.services.asking import Probe, as_texts
-from loomwright.services.measuring import Model, model_of
-from loomwright.workshop.results import Worked
 
 TABLES = {False: "readings", True: "proof"}
 """Where a reading is kept, by whether it is one after the work."""
@@ -31,15 +29,3 @@ def asking_url(job: str, probe: Probe, *, after: bool = False, **more: str) -> s
 def reading_url(job: str, name: str, *, after: bool = False) -> str:
     """The page of a reading that was taken."""
     return reverse("reading", args=[job, name]) + ("?after=1" if after else "")
-
-
-def is_kept(worked: Worked, name: str) -> bool:
-    """Whether a result is worked out already, so that asking for it takes no time."""
-    return name in vars(worked.results)
-
-
-def quick_model(worked: Worked) -> Model:
-    """The loom as the diagnosis has made it; made anew, without weighing, where none was made."""
-    if is_kept(worked, "diagnosed"):
-        return model_of(worked.results.diagnosed)
-    return Model(worked.job)

@@ -142,6 +142,15 @@ def checked_backup(path: Path) -> Iterator[BackupReader]:
             yield BackupReader(archive, manifest)
 
 
+def is_backup(path: Path) -> bool:
+    """Whether a file is a backup by its members, whole or not."""
+    try:
+        with path.open("rb") as file, zipfile.ZipFile(file) as archive:
+            return {MANIFEST, RECORDS} <= {*archive.namelist()}
+    except (OSError, *BROKEN):
+        return False
+
+
 def _look_at_end(file: BinaryIO, name: str) -> None:
     """Refuse a directory of millions of members before the library reads it into memory."""
     size = file.seek(0, 2)

@@ -11,7 +11,7 @@ from loomwright.services.change_words import PICTURE, Change, Kind
 from loomwright.services.entering import enter, take_away
 from loomwright.services.kept_rows import Cells
 from loomwright.workshop.bench import BENCH, PHOTOS
-from loomwright.workshop.database import kept_job
+from loomwright.workshop.database import changed, kept_job
 from loomwright.workshop.models import KeptPhoto, KeptRow
 from loomwright.workshop.photo_store import original
 from loomwright.workshop.translating import translated
@@ -118,6 +118,7 @@ def _put_back(job: str, undone: Change) -> None:
     _mark(KeptRow, fresh, f"{_BACK} {key}")
     place = KeptRow.history.get(history_id=undone.number).place
     KeptRow.objects.filter(pk=fresh).update(place=place)
+    changed(kept_job(job))
 
 
 def _undo_photo(job: str, undone: Change) -> None:

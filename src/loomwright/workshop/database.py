@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import lru_cache
 from typing import Any
 
 import attrs
@@ -19,7 +20,7 @@ from loomwright.storage.assembling import (
     Contents,
     check_cells,
     job_and_problems,
-    job_or_refusal,
+    sound_job,
     writable_sheets,
 )
 from loomwright.workshop import models
@@ -33,11 +34,11 @@ class DatabaseJobs:
 
     def read(self, ref: JobRef) -> Job:
         """See `services.ports.Jobs.read`."""
-        return job_or_refusal(_contents(ref))
+        return sound_job(*self.inspect(ref))
 
     def inspect(self, ref: JobRef) -> tuple[Job, tuple[Problem, ...]]:
         """See `services.ports.Jobs.inspect`."""
-        return job_and_problems(_contents(ref))
+        return _as_it_stands(_name(ref), stamp(ref))
 
     def write(self, ref: JobRef, job: Job) -> None:
         """See `services.ports.Jobs.write`."""
@@ -81,7 +82,9 @@ class DatabaseRows:
         """See `services.kept_rows.Rows.rows`."""
         with translated():
             found = kept_job(ref).rows.filter(table=table).order_by("place", "pk")
-            return tuple(KeptRow(str(row.pk), row.cells) for row in found)
+            return tuple(
+                KeptRow(str(key), cells) for key, cells in found.values_list("pk", "cells")
+            )
 
     def put(self, ref: JobRef, table: str, key: str | None, cells: Cells) -> str:
         """See `services.kept_rows.Rows.put`."""
@@ -118,6 +121,12 @@ def stamp(ref: JobRef) -> int:
     """
     with translated():
         return kept_job(ref).stamp
+
+
+@lru_cache(maxsize=8)
+def _as_it_stands(name: str, _stamp: int) -> tuple[Job, tuple[Problem, ...]]:
+    """The job and its problems, read once while the job has that stamp."""
+    return job_and_problems(_contents(name))
 
 
 def _name(ref: JobRef) -> str:
@@ -166,8 +175,8 @@ def _contents(ref: JobRef) -> Contents:
     with translated():
         kept = kept_job(ref)
         by_table: dict[str, list[dict[str, str]]] = {name: [] for name in _OURS}
-        for row in kept.rows.order_by("place", "pk"):
-            by_table.setdefault(row.table, []).append(row.cells)
+        for table, cells in kept.rows.order_by("place", "pk").values_list("table", "cells"):
+            by_table.setdefault(table, []).append(cells)
     sheets = [
         _sheet(name, (*_OURS[name], *kept.columns.get(name, [])), rows)
         for name, rows in by_table.items()

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 import attrs
 from django.http import HttpRequest, QueryDict
 
-from loomwright.loom import Job, Problem, schema
+from loomwright.loom import Job, Problem, cell_text, schema
 from loomwright.loom.schema import Column
 from loomwright.services.colour_words import colour_words
 from loomwright.services.suggesting import WIRE_COLOURS, suggested
@@ -101,15 +101,16 @@ def typed(request: HttpRequest, table: str) -> dict[str, str]:
     found = {}
     for name, text in request.POST.items():
         if name in columns:
-            found[name] = as_cell(columns[name], str(text))
+            found[name] = as_cell(columns[name], cell_text(text))
         elif f"was.{name}" in request.POST:
-            found[name] = str(text)
+            found[name] = cell_text(text)
     return found
 
 
 def before(posted: QueryDict) -> dict[str, str]:
     """What the fields of a form held when it was made."""
-    return {name[4:]: str(text) for name, text in posted.items() if name.startswith("was.")}
+    # Browsers send other line ends than a cell holds: nobody changed those.
+    return {name[4:]: cell_text(text) for name, text in posted.items() if name.startswith("was.")}
 
 
 def label(name: str) -> str:

@@ -7,6 +7,8 @@ import ipaddress
 import socket
 from collections.abc import Callable
 
+from django.conf import settings
+from django.core.exceptions import DisallowedHost
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
@@ -21,13 +23,22 @@ POLICY = (
     "default-src 'self'; img-src 'self' data: blob:; style-src 'self'; object-src 'none'; "
     "base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
 )
+SEALS = {
+    "Content-Security-Policy": POLICY,
+    "Cache-Control": "no-store",
+    "X-Content-Type-Options": "nosniff",
+    "X-Frame-Options": "DENY",
+    "Referrer-Policy": "same-origin",
+    "X-Workshop": "1",
+}
+"""Headers of every answer, styles and scripts included; a page may set its own instead."""
 
 
 def sealed(get_answer: Answer) -> Answer:
     """Middleware: every answer carries the policy for scripts, and says that it comes from here."""
 
     def answer(request: HttpRequest) -> HttpResponse:
-        if not _of_this_machine(request.get_host()):
+        if not _called_by_its_name(request):
             # A name that leads here by a foreign name server could read the site from outside.
             response: HttpResponse = HttpResponse(
                 "Open the workshop by its address, as the QR code gives it.",
@@ -36,9 +47,8 @@ def sealed(get_answer: Answer) -> Answer:
             )
         else:
             response = get_answer(request)
-        response.headers.setdefault("Content-Security-Policy", POLICY)
-        response.headers.setdefault("Cache-Control", "no-store")
-        response["X-Workshop"] = "1"
+        for name, value in SEALS.items():
+            response.headers.setdefault(name, value)
         return response
 
     return answer
@@ -77,6 +87,13 @@ def _opened(request: HttpRequest) -> bool:
     return bool(request.session.get(OPENED) == key_mark())
 
 
+def _called_by_its_name(request: HttpRequest) -> bool:
+    try:
+        return _of_this_machine(request.get_host())
+    except DisallowedHost:
+        return False
+
+
 def _of_this_machine(host: str) -> bool:
     name = host.rpartition(":")[0] if host.rpartition(":")[2].isdigit() else host
     name = name.strip("[]").casefold()
@@ -84,5 +101,6 @@ def _of_this_machine(host: str) -> bool:
         ipaddress.ip_address(name)
     except ValueError:
         own = socket.gethostname().casefold()
-        return name in {"localhost", "testserver", own, own.partition(".")[0], f"{own}.local"}
+        ours = {"localhost", own, own.partition(".")[0], f"{own}.local", *settings.ALLOWED_HOSTS}
+        return name in ours
     return True

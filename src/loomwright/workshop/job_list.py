@@ -9,7 +9,7 @@ from django.db import IntegrityError, transaction
 from django.utils import timezone
 
 from loomwright.loom import Job
-from loomwright.services.starting import job_name
+from loomwright.services.job_names import job_name
 from loomwright.workshop.database import DatabaseJobs, kept_job
 from loomwright.workshop.models import KeptJob, KeptRow
 from loomwright.workshop.shelf import SHELF

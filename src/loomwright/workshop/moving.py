@@ -19,6 +19,7 @@ from loomwright.storage.job_folder import FolderPhotos, JobFolder
 from loomwright.storage.job_folder.files import UNCHANGED
 from loomwright.storage.job_folder.zipped import write_zip
 from loomwright.storage.pictures import without_position
+from loomwright.workshop.backup_file import is_backup
 from loomwright.workshop.database import DatabaseJobs
 from loomwright.workshop.photo_store import DatabasePhotos
 from loomwright.workshop.sent_file import sent_file
@@ -44,8 +45,15 @@ def bring(source: str, name: str = "", *, over: bool = False) -> Carried:
         when there is no such file, or it could not be kept.
     """
     called = name or _named(source)
-    with translated(), transaction.atomic():
-        return bring_in(FILES, WORKSHOP, source, called, clean, over=over)
+    try:
+        with translated(), transaction.atomic():
+            return bring_in(FILES, WORKSHOP, source, called, clean, over=over)
+    except InputProblems as refusal:
+        if not is_backup(Path(source)):
+            raise
+        what = "this is a backup of the whole workshop, not a job"
+        cure = "put it back with loomwright restore FILE, on the machine that the workshop runs on"
+        raise InputProblems([Problem(Where(Path(source).name), what, cure)]) from refusal
 
 
 def take(name: str, target: str, *, over: bool = False) -> Carried:

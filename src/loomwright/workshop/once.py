@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from contextlib import AbstractContextManager, nullcontext, suppress
 
-from django.db import IntegrityError, transaction
+from django.contrib.sessions.backends.base import UpdateError
+from django.db import IntegrityError, connection, transaction
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 
 from loomwright.workshop.models import TakenEntry
+from loomwright.workshop.turns import Turns
 
 _TOKEN = re.compile(r"[A-Za-z0-9.-]{8,80}\Z")
+_turns = Turns()
 
 
 def taken_once(
@@ -31,7 +35,7 @@ def taken_once(
         if not _TOKEN.match(token):
             return get_answer(request)
         try:
-            with transaction.atomic():
+            with _in_turn(), transaction.atomic():
                 # The insert waits for another request with the same token to end.
                 entry = TakenEntry.objects.create(token=token)
                 response = get_answer(request)
@@ -40,6 +44,7 @@ def taken_once(
                 else:
                     entry.led_to = response.headers.get("Location", "")[:500]
                     entry.save(update_fields=["led_to"])
+                    _keep_session(request)
                 return response
         except IntegrityError:
             known = TakenEntry.objects.filter(token=token).first()
@@ -48,3 +53,21 @@ def taken_once(
             return HttpResponseRedirect(known.led_to or request.path, status=303)
 
     return answer
+
+
+def _keep_session(request: HttpRequest) -> None:
+    """What is to be said next is kept with the change, not by a second one after it."""
+    session = request.session
+    if session.modified and session.session_key:
+        with suppress(UpdateError):  # gone meanwhile: its middleware says so
+            session.save()
+            session.modified = False
+
+
+def _in_turn() -> AbstractContextManager[None]:
+    """Entries queue for SQLite's one writer.
+
+    SQLite keeps no queue: who waits asks again and again, and where several write all the time one
+    may ask in vain until its time is up.
+    """
+    return _turns.turn() if connection.vendor == "sqlite" else nullcontext()

@@ -10,7 +10,7 @@ import atexit
 import logging
 import threading
 import uuid
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from datetime import date
 from functools import cache, partial
 from multiprocessing.pool import AsyncResult, ThreadPool
@@ -24,10 +24,15 @@ from loomwright.loom import InputProblems, Job, Problem, Where
 from loomwright.loom.errors import LoomwrightError, Stopped
 from loomwright.services.moments import now_text
 from loomwright.services.paper_sheets import check_label_sheet
+from loomwright.services.shots import MOST_SHOWN, shots
+from loomwright.services.wire_use import as_planned
 from loomwright.services.words import listed, sentence
 from loomwright.services.workup import WorkUp
 from loomwright.storage.paper_folder import PaperFolder
+from loomwright.storage.paper_photos import printable
+from loomwright.storage.photo_names import kept_spelling
 from loomwright.workshop.paper_sets import KeptPaper, PaperSet, clear, keep_set, new_folder
+from loomwright.workshop.photo_store import kept_bytes
 
 log = logging.getLogger(__name__)
 
@@ -126,7 +131,9 @@ def check(asked: Asked) -> None:
         raise InputProblems(found)
 
 
-def begin(name: str, job: Job, stamp: int, asked: Asked) -> bool:
+def begin(
+    name: str, job: Job, stamp: int, asked: Asked, photos: Mapping[str, str] | None = None
+) -> bool:
     """Make papers of a job in a thread of their own; False where some are being made already.
 
     Parameters
@@ -134,13 +141,15 @@ def begin(name: str, job: Job, stamp: int, asked: Asked) -> bool:
     name : of the job
     job, stamp : the job as it stands, and what tells it from how it stands later
     asked : what passed `check`
+    photos : what names the file of each photo, by the photo's name
     """
     with _lock:
         running = _makings.get(name)
         if running is not None and running.state == "running":
             return False
         making = _makings[name] = Making(all=len(asked.kinds))
-    making.run(partial(_make, making, name, job, stamp, asked), partial(_failed, making, name))
+    work = partial(_make, making, name, job, stamp, asked, photos or {})
+    making.run(work, partial(_failed, making, name))
     return True
 
 
@@ -151,11 +160,18 @@ def _threads() -> ThreadPool:
     return made
 
 
-def _make(making: Making, name: str, job: Job, stamp: int, asked: Asked) -> None:
+def _make(
+    making: Making, name: str, job: Job, stamp: int, asked: Asked, photos: Mapping[str, str]
+) -> None:
     """What the thread does."""
     clear(name)  # what an earlier one left that was cut short
     folder, place = new_folder(name)
-    made = tuple(_made(making, job, asked, place))
+    known = WorkUp(as_planned(job), label_sheet=asked.label_sheet, progress=making.told)
+    if job.about.offer:
+        known.offer = job.about.offer
+    if "report" in asked.kinds:
+        known.photos = _printable(making, job, photos)
+    made = tuple(_made(making, known, asked, place))
     keep_set(name, _as_set(folder, stamp, asked, made))
     making.state = "made"
 
@@ -179,11 +195,19 @@ def _failed(making: Making, name: str, failure: BaseException) -> None:
         making.state = "stopped" if isinstance(failure, Stopped) else "failed"
 
 
-def _made(making: Making, job: Job, asked: Asked, place: PaperFolder) -> Iterator[KeptPaper]:
+def _printable(making: Making, job: Job, photos: Mapping[str, str]) -> dict[str, bytes]:
+    """The photos that the report shows."""
+
+    def read(name: str) -> bytes:
+        if not making.told("photos", 0.0):
+            raise Stopped("the papers were stopped")
+        return kept_bytes(photos[kept_spelling(photos, name)])
+
+    return printable([shot.name for shot in shots(job)], read, most=MOST_SHOWN)
+
+
+def _made(making: Making, known: WorkUp, asked: Asked, place: PaperFolder) -> Iterator[KeptPaper]:
     """Each paper as it is set and kept; the cover comes last, it needs all the others know."""
-    known = WorkUp(job, label_sheet=asked.label_sheet, progress=making.told)
-    if job.about.offer:
-        known.offer = job.about.offer
     day = date.today().isoformat()
     for kind in sorted(asked.kinds, key=lambda each: each == "cover"):
         for paper in papers(known, only=[kind], made_on=day):

@@ -68,6 +68,22 @@ def digest_of(ref: JobRef, name: str) -> str:
     return photos[kept_spelling(photos, name)]
 
 
+def digests(ref: JobRef) -> dict[str, str]:
+    """What names the file of each photo, by the photo's name; none where no job is kept."""
+    return _photos(ref)
+
+
+def kept_bytes(digest: str) -> bytes:
+    """The file of a photo, without asking the database.
+
+    Raises
+    ------
+    StorageFailed
+        when it is gone or cannot be read.
+    """
+    return _read(original(digest))
+
+
 def shown_copy(digest: str, *, longest: int) -> bytes:
     """An upright JPEG of a photo, made once; longest side at most `longest` pixels."""
     path = data_folder() / "shown" / digest[:2] / f"{digest}-{longest}.jpg"

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 import attrs
 
 from loomwright.loom import schema
+from loomwright.services.entering import NUMBERED
 from loomwright.services.kept_rows import Cells
-from loomwright.services.paste_plan import NUMBERED
 from loomwright.services.words import listed
 from loomwright.workshop.forms import Field
 

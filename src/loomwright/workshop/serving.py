@@ -20,7 +20,9 @@ from loomwright.workshop.translating import translated
 THREADS = 6
 """Requests answered at the same time; results of one job are worked out one at a time."""
 MAX_BODY_BYTES = 60_000_000
-"""The largest photo that is taken, with some room."""
+"""The most that is taken in at once: the largest photo, with some room."""
+_MOST_READ_BYTES = 300_000_000
+"""The most that is read to the end, to be refused in words; beyond it the connection is cut."""
 
 
 def made_ready(data: str = "") -> None:
@@ -67,7 +69,7 @@ def serve(host: str, port: int, *, opened: Callable[[str, tuple[str, ...]], None
             host=host,
             port=port,
             threads=THREADS,
-            max_request_body_size=MAX_BODY_BYTES,
+            max_request_body_size=_MOST_READ_BYTES,
             clear_untrusted_proxy_headers=True,
             ident="",
         )

@@ -31,12 +31,12 @@ INSTALLED_APPS = [
     "loomwright.workshop.apps.Workshop",
 ]
 MIDDLEWARE = [
-    "django.middleware.security.SecurityMiddleware",
-    "whitenoise.middleware.WhiteNoiseMiddleware",
     "loomwright.workshop.gate.sealed",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "loomwright.workshop.gate.gate",
+    "loomwright.workshop.readable.readable",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "simple_history.middleware.HistoryRequestMiddleware",
@@ -71,9 +71,6 @@ SESSION_COOKIE_SAMESITE = "Lax"
 SESSION_ENGINE = "django.contrib.sessions.backends.db"
 CSRF_COOKIE_SAMESITE = "Lax"
 CSRF_FAILURE_VIEW = "loomwright.workshop.answering.stale_form"
-SECURE_REFERRER_POLICY = "same-origin"
-SECURE_CROSS_ORIGIN_OPENER_POLICY = None  # has no meaning on plain http
-X_FRAME_OPTIONS = "DENY"
 DATA_UPLOAD_MAX_MEMORY_SIZE = 8_000_000  # a pasted table; photos count apart
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 5_000
 FILE_UPLOAD_MAX_MEMORY_SIZE = 8_000_000

@@ -2,39 +2,66 @@
 
 from __future__ import annotations
 
-from loomwright.services.standing import Standing, standing, unsound
+import attrs
+
+from loomwright.loom import Job
+from loomwright.services.standing import Standing, standing_by, unsound
+from loomwright.services.workup import WorkUp
 from loomwright.workshop.bench import BENCH
 from loomwright.workshop.database import stamp
+from loomwright.workshop.results import ready
 
 MOST_KEPT = 500
 
-_known: dict[str, tuple[int, Standing]] = {}
+
+@attrs.frozen
+class _Kept:
+    """How far a job with that stamp is, told from so many results."""
+
+    stamp: int
+    told_from: int
+    standing: Standing
+
+
+_known: dict[str, _Kept] = {}
 
 
 def stands(job: str) -> Standing:
-    """How far a job is: by what is written down, or by what was worked out of it meanwhile.
+    """How far a job is: by what is written down, and what was worked out of it meanwhile.
 
     Raises
     ------
     NotFound
         when no such job is kept.
     """
-    now = stamp(job)
+    now, results = stamp(job), ready(job)
     kept = _known.get(job)
-    if kept is not None and kept[0] == now:
-        return kept[1]
+    if kept is not None and kept.stamp == now and kept.told_from >= _results_in(results):
+        return kept.standing
     known, problems = BENCH.jobs.inspect(job)
-    return keep(job, now, unsound(problems) or standing(known))
+    unsound_ = unsound(problems)
+    return _keep(job, now, results, unsound_) if unsound_ else keep(job, now, known, results)
 
 
-def keep(job: str, now: int, found: Standing) -> Standing:
-    """Keep how far a job is.
+def keep(ref: str, now: int, job: Job, results: WorkUp | None) -> Standing:
+    """Keep how far a job is by its results.
 
     Parameters
     ----------
-    now : the job's stamp, read before what was found out: a change in between makes it void
+    ref : name of the job
+    now : the job's stamp, read before the job: a change in between makes it void
+    job : all of it
+    results : what is worked out of it
     """
+    return _keep(ref, now, results, standing_by(job, results))
+
+
+def _keep(ref: str, now: int, results: WorkUp | None, found: Standing) -> Standing:
     if len(_known) >= MOST_KEPT:
         _known.clear()
-    _known[job] = (now, found)
+    _known[ref] = _Kept(now, _results_in(results), found)
     return found
+
+
+def _results_in(known: WorkUp | None) -> int:
+    return 0 if known is None else known.has("suspects") + known.has("work")

@@ -40,6 +40,7 @@ from loomwright.workshop.pages import (
     work_acts,
 )
 
+handler400 = "loomwright.workshop.answering.not_read"
 handler404 = "loomwright.workshop.answering.not_there"
 handler500 = "loomwright.workshop.answering.mistake"
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from loomwright.loom.schema.columns import Column, Table, named, positive
 
 WHOLE_LOOM = "loom"
-"""The name of the whole loom where an item is asked for."""
+"""The name of the whole loom where an item is asked for, and what a new loom is a cure of."""
 
 TASKS = Table(
     "tasks",

@@ -12,6 +12,7 @@ from django.urls import reverse
 
 from loomwright.loom import InputProblems, Problem, StorageFailed, Where
 from loomwright.services.bringing import Carried
+from loomwright.services.counting import counted
 from loomwright.workshop.moving import bring, taken_zip
 from loomwright.workshop.pages.framing import say
 from loomwright.workshop.pages.page import page, show, told
@@ -41,7 +42,7 @@ def bring_page(request: HttpRequest) -> HttpResponse:
         carried = _brought(request.FILES.get("file"), name, over=over)
     except InputProblems as refusal:
         return _ask(request, tuple(each for each in refusal.problems if not each.warning))
-    say(request, f"Brought in: {carried.name}, with {carried.photos} photos.")
+    say(request, f"Brought in: {carried.name}, with {counted(carried.photos, 'photo')}.")
     for each in carried.unseen:
         say(
             request, f"{each} is no photo that can be looked into, and is kept as it is.", "caution"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import attrs
 from django.http import HttpRequest, HttpResponse
 
-from loomwright.services.certify import CertifyReport, certify
+from loomwright.services.certify import CertifyReport
 from loomwright.services.certify_words import (
     ONCE,
     SOUND_THEN,
@@ -16,8 +16,11 @@ from loomwright.services.certify_words import (
 )
 from loomwright.services.reading_words import Step, steps
 from loomwright.workshop.asking import asking_url
+from loomwright.workshop.pages.not_yet import too_early
 from loomwright.workshop.pages.page import page, show, told
 from loomwright.workshop.results import worked_up
+
+TITLE = "Prove the loom sound"
 
 
 @attrs.frozen(kw_only=True)
@@ -44,10 +47,11 @@ class CertifyPage:
 
 def certify_page(request: HttpRequest, job: str) -> HttpResponse:
     """Show the plan."""
+    if early := too_early(request, job, "certified", title=TITLE, here="Measure"):
+        return early
     with worked_up(job) as worked:
-        report = certify(worked.job)
-    shown = _certify_page(job, report)
-    return show(request, shown, title="Prove the loom sound", job=job, here="Measure")
+        shown = _certify_page(job, worked.results.certified)
+    return show(request, shown, title=TITLE, job=job, here="Measure")
 
 
 def _certify_page(job: str, report: CertifyReport) -> CertifyPage:

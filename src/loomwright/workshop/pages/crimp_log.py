@@ -12,11 +12,11 @@ from django.urls import reverse
 
 from loomwright.drawings.crimp_chart import CrimpChart, Pull, crimp_chart
 from loomwright.loom import CrimpTrial, InputProblems, Problem
-from loomwright.services.crimp_words import is_of, set_up_words, untried, verdict
+from loomwright.services.crimp_words import is_of, set_up_words, unchosen, untried, verdict
 from loomwright.services.crimps import SetUp
 from loomwright.services.entering import enter, next_name
 from loomwright.services.moments import now_text
-from loomwright.services.words import sentence
+from loomwright.services.words import listed, sentence
 from loomwright.workshop.bench import BENCH
 from loomwright.workshop.forms import Choice, Field, fields, typed
 from loomwright.workshop.pages.framing import say
@@ -112,6 +112,7 @@ class NeededPage:
     """Crimps that the work needs and nobody tried."""
 
     needed: tuple[Needed, ...] = told("Terminals, each with the form filled in for it")
+    unchosen: str = told("Where it is not known yet what is crimped; blank for nowhere")
 
 
 def crimps(request: HttpRequest, job: str) -> HttpResponse:
@@ -125,14 +126,16 @@ def crimps(request: HttpRequest, job: str) -> HttpResponse:
 def crimps_needed(request: HttpRequest, job: str) -> HttpResponse:
     """What the work needs; slow the first time, so it comes after the page."""
     with worked_up(job) as worked:
-        lines = tuple(untried(worked.results.work))
+        work, labels = worked.results.work, worked.results.labels
+        lines = tuple(untried(work))
+        left = listed([labels.called(item) for item in unchosen(work)])
     base = reverse("crimps", args=[job])
     needed = tuple(
         Needed(f"{base}?{urlencode(_of_line(line.part.part, line.section_mm2, line.crimping.die))}",
                sentence(is_of(line)), "Make three to five trials", "no trial yet", "watch")
         for line in lines
     )  # fmt: skip
-    shown = NeededPage(needed=needed)
+    shown = NeededPage(needed=needed, unchosen=left)
     if getattr(request, "htmx", False):
         return render(request, "workshop/parts/crimps_needed.html", {"page": shown})
     return show(request, shown, title="Crimps that the work needs", job=job, here="Work")

@@ -13,8 +13,8 @@ from loomwright.services.words import sentence
 from loomwright.workshop.bench import BENCH
 from loomwright.workshop.forms import Choice, Field, label
 from loomwright.workshop.job_list import kept_jobs
+from loomwright.workshop.naming import ONE_ROW
 from loomwright.workshop.pages.page import page, show, told
-from loomwright.workshop.pages.row import ONE_ROW
 from loomwright.workshop.shelf import SHELF
 
 

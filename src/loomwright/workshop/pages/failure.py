@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+from urllib.parse import urlsplit
+
 import attrs
 from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils.http import url_has_allowed_host_and_scheme
 
 from loomwright.loom import InputProblems, Problem
 from loomwright.loom.errors import Conflict, Disputed, LoomwrightError, Refused
+from loomwright.services.words import sentence
+from loomwright.workshop.naming import Rows, told_of
 from loomwright.workshop.pages.framing import job_head
 from loomwright.workshop.pages.page import page, show, told
 
@@ -20,6 +26,7 @@ class FailurePage:
 
     what: str = told("The sentence: where, what is wrong, what would be right")
     instead: str = told("What can safely be done instead; blank where nothing is refused")
+    back: str = told("The page of this site that led here; blank where that is not known")
     problems: tuple[str, ...] = told("Every problem of the input, a sentence each")
     job: str = told("Name of the job; blank outside jobs")
 
@@ -58,10 +65,12 @@ def show_failure(request: HttpRequest, failure: LoomwrightError, *, status: int)
         return _show_conflict(request, failure, status=status)
     problems = failure.problems if isinstance(failure, InputProblems) else ()
     job = _job(request)
+    instead = failure.instead if isinstance(failure, Refused) else ""
     shown = FailurePage(
-        what="" if problems else str(failure),
-        instead=failure.instead if isinstance(failure, Refused) else "",
-        problems=_sentences(problems),
+        what="" if problems else sentence(f"{failure.what}." if instead else str(failure)),
+        instead=instead,
+        back=_back(request),
+        problems=_sentences(problems, job),
         job=job,
     )
     return show(request, shown, title=_heading(failure, job), job=job, status=status)
@@ -72,10 +81,22 @@ def show_missing(request: HttpRequest) -> HttpResponse:
     shown = FailurePage(
         what="The address leads nowhere. Go back, or begin with today's jobs.",
         instead="",
+        back="",
         problems=(),
         job="",
     )
     return show(request, shown, title="There is no such page", status=404)
+
+
+def show_unreadable(request: HttpRequest, what: str, *, status: int) -> HttpResponse:
+    """Something was sent that cannot be read; `what` says why, and what to do."""
+    shown = FailurePage(what=what, instead="", problems=(), job="", back="")
+    return show(request, shown, title="This cannot be read", status=status)
+
+
+def show_away(request: HttpRequest) -> HttpResponse:
+    """The database does not answer: a page that needs nothing of it."""
+    return render(request, "workshop/away.html", {"again": request.get_full_path()}, status=503)
 
 
 def show_mistake(request: HttpRequest, reference: str) -> HttpResponse:
@@ -84,6 +105,7 @@ def show_mistake(request: HttpRequest, reference: str) -> HttpResponse:
         what=f"The cause lies in the program, not in your job (reference {reference}). "
         "Nothing was changed. The details are in failures.log in the workshop's folder.",
         instead="",
+        back="",
         problems=(),
         job="",
     )
@@ -126,15 +148,26 @@ def _job(request: HttpRequest) -> str:
     return name if name and job_head(name) else ""
 
 
+def _back(request: HttpRequest) -> str:
+    """The page whose form or link led here."""
+    came = request.headers.get("Referer", "")
+    if not url_has_allowed_host_and_scheme(came, allowed_hosts={request.get_host()}):
+        return ""
+    where = urlsplit(came)
+    path = f"{where.path}?{where.query}" if where.query else where.path
+    return "" if path == request.get_full_path() else path
+
+
 def _heading(failure: LoomwrightError, job: str) -> str:
     if isinstance(failure, InputProblems):
         return "The job does not hold together yet" if job else "Something must be mended first"
     return {
         "NotFound": "There is no such thing here",
-        "Refused": "Not safe to do",
+        "Refused": "Not safe to do" if job else "Not from this device",
         "StorageFailed": "It could not be kept",
     }.get(type(failure).__name__, "This cannot be done")
 
 
-def _sentences(problems: tuple[Problem, ...]) -> tuple[str, ...]:
-    return tuple(each.sentence for each in problems if not each.warning)
+def _sentences(problems: tuple[Problem, ...], job: str) -> tuple[str, ...]:
+    tell = Rows(job).told_of if job else told_of
+    return tuple(tell(each) for each in problems if not each.warning)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from datetime import datetime
 from urllib.parse import urlencode
 
@@ -10,7 +9,7 @@ import attrs
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.urls import reverse
 
-from loomwright.loom import InputProblems, schema
+from loomwright.loom import InputProblems, cell_text, schema
 from loomwright.services.change_words import (
     PICTURE,
     Change,
@@ -22,9 +21,9 @@ from loomwright.services.change_words import (
 )
 from loomwright.workshop.changes import change, changes, undo
 from loomwright.workshop.forms import Choice, before, label
+from loomwright.workshop.naming import ONE_ROW
 from loomwright.workshop.pages.framing import say
 from loomwright.workshop.pages.page import page, show, told
-from loomwright.workshop.pages.row import ONE_ROW
 
 A_PAGE = 50
 """Changes that are shown together."""
@@ -98,9 +97,10 @@ def undo_change(request: HttpRequest, job: str, table: str, number: int) -> Http
     if request.method != "POST":
         return HttpResponseRedirect(back)
     undone = change(job, table, number)
-    typed = {name: request.POST[name] for name in undone.columns if name in request.POST}
+    posted = request.POST
+    typed = {name: cell_text(posted[name]) for name in undone.columns if name in posted}
     try:
-        undo(job, undone, typed=_as_kept(typed), seen=_as_kept(before(request.POST)))
+        undo(job, undone, typed=typed, seen=before(posted))
     except InputProblems as refusal:
         problems = tuple(each.sentence for each in refusal.problems if not each.warning)
         return _show(request, job, problems)
@@ -128,11 +128,6 @@ def _show(request: HttpRequest, job: str, problems: tuple[str, ...] = ()) -> Htt
     )
     status = 400 if problems else 200
     return show(request, shown, title="History", job=job, here="History", status=status)
-
-
-def _as_kept(posted: Mapping[str, str]) -> dict[str, str]:
-    """With line ends as a cell has them: browsers send others."""
-    return {name: text.replace("\r\n", "\n") for name, text in posted.items()}
 
 
 def _found(job: str, find: str, table: str) -> tuple[Change, ...]:
@@ -171,12 +166,14 @@ def _line(job: str, group: tuple[Change, ...], time: str) -> Line:
 
 def _detail(of: Change, column: str, was: str, now: str) -> Detail:
     units = {each.name: each.unit for each in schema.table(of.table).columns}
-    unit = f" {units[column]}" if units.get(column) else ""
-    return Detail(
-        label=label(column),
-        before=f"{was}{unit}" if was else "blank",
-        after=f"{now}{unit}" if now else "blank",
-    )
+    unit = units.get(column, "")
+    return Detail(label=label(column), before=_told(was, unit), after=_told(now, unit))
+
+
+def _told(text: str, unit: str) -> str:
+    """A cell with its unit; words, such as `engine` for a temperature, have none."""
+    numeric = text.lstrip("-+")[:1].isdigit()
+    return f"{text} {unit}" if unit and numeric else text or "blank"
 
 
 def _carried(of: Change) -> tuple[Carried, ...]:

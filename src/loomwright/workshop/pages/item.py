@@ -10,13 +10,12 @@ from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.urls import reverse
 
 from loomwright.drawings.swatch import swatch_svg
-from loomwright.loom import InputProblems, Point, Topology, schema
+from loomwright.loom import Point, Topology, schema
 from loomwright.services.draw import screen_paint
 from loomwright.services.entering import row_of
 from loomwright.services.kept_rows import Cells
 from loomwright.services.labels import Labels
 from loomwright.services.plug_view import (
-    BEFORE_OPENING,
     DEVICE,
     JOINT,
     PLUG,
@@ -29,16 +28,10 @@ from loomwright.services.plug_view import (
     points_of,
     readings_at,
 )
-from loomwright.services.words import sentence
+from loomwright.services.words import BEFORE_OPENING, sentence
 from loomwright.workshop.bench import BENCH
 from loomwright.workshop.forms import label
-from loomwright.workshop.pages.item_acts import (
-    act,
-    came_back,
-    place_of,
-    refusal_of,
-    see_that_it_reads,
-)
+from loomwright.workshop.pages.item_acts import acted
 from loomwright.workshop.pages.item_parts import (
     AspectForm,
     PhotoCard,
@@ -98,19 +91,14 @@ class ItemPage:
 
 def item(request: HttpRequest, job: str, item: str) -> HttpResponse:
     """Show a joint, device or wire, and take in what is found on it."""
-    refused = None
-    if request.method == "POST":
-        try:
-            return came_back(request, act(request, job, item))
-        except InputProblems as failure:
-            refused = refusal_of(request, failure)
-    place = place_of(request, job, refused)
-    see_that_it_reads(job, place.job, item)
+    place = acted(request, job, item)
+    if isinstance(place, HttpResponse):
+        return place
     kind = kind_of_item(place.job, item)
     if kind == PLUG:
         return HttpResponseRedirect(reverse("plug", args=[job, item]))
     shown = item_page(place, item, kind)
-    status, title = 400 if refused else 200, Labels(place.job).called(item)
+    status, title = 400 if place.refused else 200, Labels(place.job).called(item)
     return show(request, shown, title=title, job=job, here="Loom", status=status)
 
 
@@ -121,7 +109,7 @@ def item_page(place: Place, name: str, kind: str) -> ItemPage:
     points, ends = points_of(place.job, name), _ends(place, name, kind)
     return ItemPage(
         kind=kind,
-        cautions=BEFORE_OPENING,
+        cautions=(BEFORE_OPENING,),
         facts=(*_said_of_wire(ends), *_facts(table, row.cells)),
         edit_url=row_url(place, table, row.key),
         swatch=swatch_svg(ends[0].letters, screen_paint()) if ends else "",

@@ -24,6 +24,27 @@ PIN, RECORD, SHELL = "photos", "record", "shell"
 """Parts of the page to come back to."""
 
 
+def acted(request: HttpRequest, ref: str, item: str) -> HttpResponse | Place:
+    """Where a form of the page leads; or where the person stands, after a refusal with what it is.
+
+    Raises
+    ------
+    InputProblems
+        when the item's row cannot be read, holding why.
+    NotFound, Conflict, StorageFailed
+        as `act`.
+    """
+    refused = None
+    if request.method == "POST":
+        try:
+            return came_back(request, act(request, ref, item))
+        except InputProblems as failure:
+            refused = refusal_of(request, failure)
+    place = place_of(request, ref, refused)
+    see_that_it_reads(ref, place.job, item)
+    return place
+
+
 def act(request: HttpRequest, ref: str, item: str) -> str:
     """Do what a form of the page asks for; the part of the page to come back to.
 

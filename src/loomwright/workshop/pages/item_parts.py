@@ -9,16 +9,24 @@ import attrs
 from django.urls import reverse
 
 from loomwright.drawings.swatch import swatch_svg
-from loomwright.loom import InputProblems, Job, Point, Problem
+from loomwright.loom import Job, Point, Problem
 from loomwright.services.draw import screen_paint
 from loomwright.services.grading import Aspect, aspects
 from loomwright.services.pinning import FACES, Pinned, pinned
-from loomwright.services.plug_view import SuspectHere, Touched, WireHere, suspects_at
+from loomwright.services.plug_view import (
+    HOW_TO_RECORD,
+    SuspectHere,
+    Touched,
+    WireHere,
+    kind_of_item,
+    suspects_at,
+)
 from loomwright.services.recording import recorded
 from loomwright.services.words import listed, sentence
 from loomwright.workshop.bench import BENCH, PHOTOS
 from loomwright.workshop.forms import Choice, Field, fields
-from loomwright.workshop.results import worked_up
+from loomwright.workshop.naming import told_of
+from loomwright.workshop.results import ready
 
 GRADED = ("strands_left", "note")
 """Columns of a grade beside the grade itself."""
@@ -35,7 +43,7 @@ class Refusal:
     @property
     def words(self) -> str:
         """All that is wrong, a sentence each."""
-        return " ".join(each.sentence for each in self.problems)
+        return " ".join(told_of(each) for each in self.problems)
 
 
 @attrs.frozen(kw_only=True)
@@ -60,7 +68,7 @@ class AspectForm:
 
 @attrs.frozen(kw_only=True)
 class RecordCard:
-    """Whether the item is recorded before cutting: words, and whether that can be taken back."""
+    """Whether the item is recorded before cutting; words: when and by whom, or how it is done."""
 
     done: bool
     words: str
@@ -141,7 +149,8 @@ def record_card(place: Place, item: str) -> RecordCard:
     refused = _asked(place, "record", "unrecord")
     problem = refused.words if refused else ""
     if found is None:
-        return RecordCard(done=False, words="", may_go_back=False, problem=problem)
+        how = HOW_TO_RECORD[kind_of_item(place.job, item)]
+        return RecordCard(done=False, words=how, may_go_back=False, problem=problem)
     said = ", ".join(filter(None, (found.at, f"by {found.by}" if found.by else "")))
     rests = f"{sentence(listed(list(found.later)))} came later and rests on it."
     return RecordCard(
@@ -194,14 +203,10 @@ def reading_links(place: Place, touched: Collection[Touched]) -> tuple[ReadingLi
 
 def suspects_here(place: Place, names: Collection[str]) -> tuple[SuspectHere, ...]:
     """Suspects at any of the names, if they are worked out already; nothing is worked out here."""
-    try:
-        with worked_up(place.ref) as worked:
-            results = worked.results
-            if "suspects" not in vars(results):
-                return ()
-            return suspects_at(results.suspects.suspects, names, results.labels)
-    except InputProblems:
+    known = ready(place.ref)
+    if known is None or not known.has("suspects"):
         return ()
+    return suspects_at(known.suspects.suspects, names, known.labels)
 
 
 def point_url(place: Place, point: Point) -> str:
@@ -247,7 +252,7 @@ def _aspect_form(place: Place, each: Aspect) -> AspectForm:
             problems=problems,
             only=GRADED if each.aspect == "strands" else GRADED[1:],
         ),
-        problem=" ".join(one.sentence for one in problems if one.where.column not in GRADED),
+        problem=" ".join(told_of(one) for one in problems if one.where.column not in GRADED),
         note=each.cells.get("note", ""),
         edit_url=row_url(place, "survey", each.key) if each.key else "",
         refused=refused is not None,

@@ -8,17 +8,17 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST
 
 from loomwright.loom import Job
-from loomwright.services.change_words import Change, gathered, said
+from loomwright.services.change_words import Change, gathered, said_of_all
 from loomwright.services.moments import FORM
 from loomwright.services.standing import Standing
 from loomwright.services.starting import SYMPTOM_WORDS
-from loomwright.workshop.bench import BENCH
+from loomwright.workshop.bench import BENCH, PHOTOS
 from loomwright.workshop.changes import changes
 from loomwright.workshop.job_list import is_closed, set_closed
 from loomwright.workshop.leading import about_form, way
+from loomwright.workshop.naming import ONE_ROW
 from loomwright.workshop.pages.framing import say
 from loomwright.workshop.pages.page import page, show, told
-from loomwright.workshop.pages.row import ONE_ROW
 from loomwright.workshop.standings import stands
 
 SHOWN = 4
@@ -81,7 +81,7 @@ def _job_page(name: str, known: Job, next_: Standing) -> JobPage:
         symptoms=tuple(SYMPTOM_WORDS.get(each, each) for each in about.symptoms),
         opened_on=about.opened_on or "",
         about_url=about_form(name),
-        photos=len(known.photos),
+        photos=len(PHOTOS.names(name)),
         readings=len(known.readings),
         changes=_last_changes(name),
         closed=is_closed(name),
@@ -93,9 +93,5 @@ def _last_changes(name: str) -> tuple[Past, ...]:
 
 
 def _past(group: tuple[Change, ...]) -> Past:
-    first = group[0]
-    many = f"{first.by or 'Somebody'} added {len(group)} rows to {first.table}"
-    return Past(
-        at=first.at.astimezone().strftime(FORM),
-        words=many if len(group) > 1 else said(first, ONE_ROW),
-    )
+    at = group[0].at.astimezone().strftime(FORM)
+    return Past(at=at, words=said_of_all(group, ONE_ROW))

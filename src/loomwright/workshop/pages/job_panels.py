@@ -12,9 +12,7 @@ from loomwright.services.finding_words import action, how_sure, wrong
 from loomwright.services.offer_glance import hours_span, in_short, price_span
 from loomwright.services.plan import Offered, PlanReport
 from loomwright.services.plan_words import does
-from loomwright.services.standing import next_worth_taking, standing
 from loomwright.services.words import sentence
-from loomwright.services.work_log import WorkLog, logged
 from loomwright.workshop.database import stamp
 from loomwright.workshop.leading import way
 from loomwright.workshop.pages.page import page, show, told
@@ -93,8 +91,9 @@ def _part(request: HttpRequest, shown: Any, name: str, *, title: str, job: str) 
 
 def _glance(job: str, now: int, worked: Worked) -> GlancePage:
     report, labels = worked.results.suspects, worked.results.labels
-    reading = next_worth_taking(report)
-    next_ = keep(job, now, standing(worked.job, _log(worked), next_reading=reading))
+    if worked.job.about.offer or worked.job.tasks:
+        _ = worked.results.work  # its next step is what the job waits for; before, it costs a plan
+    next_ = keep(job, now, worked.job, worked.results)
     claimed = None if report.claimed is None else report.suspects[report.claimed]
     return GlancePage(
         wrong=tuple(wrong(report, labels)),
@@ -105,13 +104,6 @@ def _glance(job: str, now: int, worked: Worked) -> GlancePage:
         do=next_.do,
         do_url=way(job, next_),
     )
-
-
-def _log(worked: Worked) -> WorkLog | None:
-    """The work as it was logged; None where none is chosen or begun: that costs a plan."""
-    if not worked.job.about.offer and not worked.job.tasks:
-        return None
-    return logged(worked.results.work, worked.job.tasks)
 
 
 def _offers(job: str, worked: Worked) -> OffersPage:

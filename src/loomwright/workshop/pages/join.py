@@ -36,6 +36,7 @@ def join(request: HttpRequest, given: str) -> HttpResponse:
             "this link does not open the workshop any more",
             instead="scan the QR code on the laptop again",
         )
+    request.session.cycle_key()  # a session that somebody knew before opens nothing
     request.session[OPENED] = key_mark()
     return HttpResponseRedirect(reverse("person"))
 

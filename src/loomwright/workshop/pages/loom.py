@@ -2,22 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 
 import attrs
 from django.db.models import Count
 from django.http import HttpRequest, HttpResponse
 from django.urls import reverse
 
-from loomwright.drawings.tree import tree_svg
+from loomwright.drawings.tree_upright import upright_tree_svg
 from loomwright.loom import Job, Problem
-from loomwright.loom.sheets import FIRST_ROW
 from loomwright.services.draw import loom_plan
 from loomwright.services.loom_list import PlugLine, running_list
 from loomwright.workshop.bench import BENCH
 from loomwright.workshop.models import KeptRow
+from loomwright.workshop.naming import ONE_ROW, Rows
 from loomwright.workshop.pages.page import page, show, told
-from loomwright.workshop.pages.row import ONE_ROW
 from loomwright.workshop.pages.table import back_here, title_of
 
 GROUPS: Mapping[str, tuple[str, ...]] = {
@@ -91,12 +90,12 @@ def loom(request: HttpRequest, job: str) -> HttpResponse:
     here = reverse("loom", args=[job])
     grave = [each for each in problems if not each.warning]
     watch = [each for each in problems if each.warning]
-    troubles = _Troubles(job, here)
+    rows = Rows(job)
     shown = LoomPage(
-        picture=tree_svg(loom_plan(known)) if known.branches else "",
+        picture=upright_tree_svg(loom_plan(known)) if known.branches else "",
         branches=reverse("table", args=[job, "branches"]),
-        grave=tuple(map(troubles.trouble, grave[:MOST_SHOWN])),
-        watch=tuple(map(troubles.trouble, watch[:MOST_SHOWN])),
+        grave=tuple(_trouble(rows, each, here) for each in grave[:MOST_SHOWN]),
+        watch=tuple(_trouble(rows, each, here) for each in watch[:MOST_SHOWN]),
         more=max(len(grave) - MOST_SHOWN, 0) + max(len(watch) - MOST_SHOWN, 0),
         plugs=_plugs(job, known),
         add_plug=back_here(reverse("add_row", args=[job, "plugs"]), here),
@@ -107,31 +106,14 @@ def loom(request: HttpRequest, job: str) -> HttpResponse:
     return show(request, shown, title="Loom", job=job, here="Loom")
 
 
-class _Troubles:
-    """Finds the row that a problem speaks of."""
-
-    def __init__(self, job: str, here: str) -> None:
-        self.job, self.here = job, here
-        self._keys: dict[str, Sequence[str]] = {}
-
-    def trouble(self, problem: Problem) -> Trouble:
-        """The problem with its row's form, or its table where it is about no row that is there."""
-        where = problem.where
-        keys = self._keys_of(where.table)
-        place = -1 if where.row is None else where.row - FIRST_ROW
-        if 0 <= place < len(keys):
-            address = reverse("row", args=[self.job, where.table, keys[place]])
-            return Trouble(problem.sentence, back_here(address, self.here))
-        known = where.table in ONE_ROW
-        return Trouble(
-            problem.sentence, reverse("table", args=[self.job, where.table]) if known else ""
-        )
-
-    def _keys_of(self, table: str) -> Sequence[str]:
-        if table not in self._keys:
-            known = BENCH.rows.rows(self.job, table) if table in ONE_ROW else ()
-            self._keys[table] = [row.key for row in known]
-        return self._keys[table]
+def _trouble(rows: Rows, problem: Problem, here: str) -> Trouble:
+    """The problem with its row's form, or its table where it is about no row that is there."""
+    table, row = problem.where.table, rows.of(problem.where)
+    words = rows.told_of(problem)
+    if row is not None:
+        return Trouble(words, back_here(reverse("row", args=[rows.job, table, row.key]), here))
+    known = table in ONE_ROW
+    return Trouble(words, reverse("table", args=[rows.job, table]) if known else "")
 
 
 def _plugs(job: str, known: Job) -> tuple[PlugRow, ...]:

@@ -16,13 +16,15 @@ from loomwright.services.moments import now_text
 from loomwright.services.reading_words import worth
 from loomwright.services.suspects import NextReading
 from loomwright.services.warmth import at_temperatures, checked
-from loomwright.workshop.asking import TABLES, asking_url, is_kept, quick_model, reading_url
+from loomwright.workshop.asking import TABLES, asking_url, reading_url
 from loomwright.workshop.bench import BENCH
 from loomwright.workshop.forms import Field, typed
+from loomwright.workshop.naming import told_of
 from loomwright.workshop.pages.asked_part import UNITS, WARMTHS, AskedPart, Form, asked_part
 from loomwright.workshop.pages.framing import say
+from loomwright.workshop.pages.not_yet import nothing_yet
 from loomwright.workshop.pages.page import page, show, told
-from loomwright.workshop.results import Worked, worked_up
+from loomwright.workshop.results import Worked, at_hand, worked_up
 
 _CELLS = ("quantity", "plus", "minus", "unplugged", "value", "meter", "note")
 
@@ -59,11 +61,15 @@ def measure(request: HttpRequest, job: str) -> HttpResponse:
     """Ask for a reading, and take it in."""
     if request.method == "POST":
         return _take_in(request, job)
+    if early := nothing_yet(request, job, title="Measure", here="Measure"):
+        return early
     texts = {name: str(text) for name, text in request.GET.items()}
     part = bool(getattr(request, "htmx", False))
-    with worked_up(job) as worked:
-        here = part or "now" in texts or "plus" in texts or is_kept(worked, "suspects")
-        shown = _measured(job, worked, texts) if here else _waiting(job, texts)
+    if part or "now" in texts or "plus" in texts or at_hand(job).results.has("suspects"):
+        with worked_up(job) as worked:
+            shown = _measured(job, worked, texts)
+    else:
+        shown = _waiting(job, texts)
     if part:
         return render(request, "workshop/parts/measuring.html", {"page": shown})
     status = 403 if shown.asked and shown.asked.refusal else 200
@@ -105,8 +111,8 @@ def _after(job: str, worked: Worked, form: Form) -> MeasurePage:
 
 
 def _one(job: str, worked: Worked, probe: Probe, form: Form) -> MeasurePage:
-    report = worked.results.suspects if is_kept(worked, "suspects") else None
-    asked = asked_part(job, worked.job, probe, quick_model(worked), form, report)
+    report = worked.results.suspects if worked.results.has("suspects") else None
+    asked = asked_part(job, worked.job, probe, worked.results.model, form, report)
     offers = report.next_readings if report and form.table == "readings" else ()
     others = tuple(
         Other(_url(job, each), _points(each.suggestion.candidate.probe), worth(each))
@@ -136,7 +142,7 @@ def _page(
         nothing=nothing,
         others=others,
         refused=bool(problems),
-        problems=tuple(each.sentence for each in problems if each.where.column not in beside),
+        problems=tuple(told_of(each) for each in problems if each.where.column not in beside),
         fields=fields,
         label=f"reading {asked.red.point} to {asked.black.point}" if asked else "",
     )
@@ -162,7 +168,7 @@ def _take_in(request: HttpRequest, job: str) -> HttpResponse:
     except InputProblems as refusal:
         return _again(request, job, probe, refusal.problems)
     for each in kept.warnings:
-        say(request, each.sentence, "caution")
+        say(request, told_of(each), "caution")
     where = reading_url(job, kept.cells["reading"], after=after)
     return HttpResponseRedirect(where, status=303)
 

@@ -11,8 +11,11 @@ from loomwright.services.measuring import points
 from loomwright.workshop.asking import asking_url
 from loomwright.workshop.bench import BENCH
 from loomwright.workshop.forms import Field, fields
+from loomwright.workshop.naming import told_of
+from loomwright.workshop.pages.not_yet import nothing_yet
 from loomwright.workshop.pages.page import page, show, told
 
+TITLE = "Choose the points"
 _FIRST, _MORE = ("quantity", "plus", "minus"), ("unplugged", "state")
 _LABELS = {
     "quantity": ("What to measure", ""),
@@ -38,6 +41,8 @@ class OwnReadingPage:
 
 def own_reading(request: HttpRequest, job: str) -> HttpResponse:
     """Show the form, and lead to the reading that it asks for."""
+    if early := nothing_yet(request, job, title=TITLE, here="Measure"):
+        return early
     known, _ = BENCH.jobs.inspect(job)
     texts = {name: str(text) for name, text in request.GET.items()}
     after = "after" in texts
@@ -50,10 +55,8 @@ def own_reading(request: HttpRequest, job: str) -> HttpResponse:
         except InputProblems as refusal:
             problems = refusal.problems
     shown = _own_page(known, texts, problems, after=after)
-    title = "Choose the points"
-    return show(
-        request, shown, title=title, job=job, here="Measure", status=400 if problems else 200
-    )
+    status = 400 if problems else 200
+    return show(request, shown, title=TITLE, job=job, here="Measure", status=status)
 
 
 def _own_page(
@@ -69,7 +72,7 @@ def _own_page(
         first=tuple(field for field in shown if field.name in _FIRST),
         more=tuple(field for field in shown if field.name in _MORE),
         fields=shown,
-        problems=tuple(each.sentence for each in problems if each.where.column not in names),
+        problems=tuple(told_of(each) for each in problems if each.where.column not in names),
         refused=bool(problems),
     )
 

@@ -13,8 +13,9 @@ from django_htmx.http import HttpResponseClientRefresh
 
 from loomwright.documents.pack import KINDS
 from loomwright.loom import InputProblems, Problem
+from loomwright.services.counting import counted
 from loomwright.services.paper_sheets import sheet_choices
-from loomwright.services.words import counted, listed, sentence
+from loomwright.services.words import listed, sentence
 from loomwright.workshop.bench import BENCH
 from loomwright.workshop.database import stamp
 from loomwright.workshop.forms import Choice, Field
@@ -22,6 +23,7 @@ from loomwright.workshop.pages.framing import Message, say
 from loomwright.workshop.pages.page import page, show, told
 from loomwright.workshop.paper_sets import KeptPaper, PaperSet, kept_set, paper_content
 from loomwright.workshop.papermaking import Asked, Making, begin, check, making_of
+from loomwright.workshop.photo_store import digests
 
 _SHEETS = {"a4": "A4", "letter": "Letter"}
 _READABLE = "default-src 'self'; object-src 'self'; style-src 'self' 'unsafe-inline'"
@@ -109,7 +111,7 @@ def _begin(request: HttpRequest, job: str, now: int) -> HttpResponse:
         check(asked)
     except InputProblems as refusal:
         return _show(request, job, asked, refusal.problems)
-    if not begin(job, BENCH.jobs.read(job), now, asked):
+    if not begin(job, BENCH.jobs.read(job), now, asked, digests(job)):
         say(request, "Papers of this job are being made already.", "caution")
     return HttpResponseRedirect(reverse("papers", args=[job]), status=303)
 
@@ -168,11 +170,12 @@ def _ended(making: Making) -> Message:
 
 
 def _row(job: str, made: KeptPaper) -> PaperRow:
-    size = f"{max(1, round(made.size / 1000))} kB"
+    size = f"{counted(made.pages, 'page')}, {max(1, round(made.size / 1000))} kB"
+    kind = sentence(_short(made.kind))
     return PaperRow(
         url=reverse("paper", args=[job, made.file]),
         title=made.title,
-        words=f"{sentence(_short(made.kind))}: {counted(made.pages, 'page')}, {size}",
+        words=size if kind == made.title else f"{kind}: {size}",
     )
 
 

@@ -17,6 +17,7 @@ from loomwright.services.words import listed
 from loomwright.services.workup import WorkUp
 from loomwright.workshop.bench import BENCH
 from loomwright.workshop.pages.framing import say
+from loomwright.workshop.pages.not_yet import nothing_yet
 from loomwright.workshop.pages.page import page, show, told
 from loomwright.workshop.results import worked_up
 
@@ -64,7 +65,8 @@ class PartsPage:
 def parts(request: HttpRequest, job: str) -> HttpResponse:
     """Show the parts; take in what came."""
     if request.method != "POST":
-        return _show(request, job)
+        early = nothing_yet(request, job, title="Parts", here="Parts")
+        return early or _show(request, job)
     try:
         put = put_away(BENCH, job, _came(request))
     except InputProblems as refusal:

@@ -17,9 +17,9 @@ from loomwright.services.table_rows import as_sheet
 from loomwright.services.words import listed
 from loomwright.workshop.bench import BENCH
 from loomwright.workshop.forms import label
+from loomwright.workshop.naming import ONE_ROW
 from loomwright.workshop.pages.framing import say
 from loomwright.workshop.pages.page import page, show, told
-from loomwright.workshop.pages.row import ONE_ROW
 from loomwright.workshop.pages.table import asked, title_of
 
 MOST_SHOWN = 200

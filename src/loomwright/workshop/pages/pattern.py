@@ -27,7 +27,8 @@ class PatternPage:
     tiles: tuple[Field, ...] = told("Choices as tiles")
     value: Field = told("The field with the number pad")
     disputed: tuple[Disputed, ...] = told("A field with two values")
-    faces: tuple[examples.Face, ...] = told("Faces to touch, a small and a large one")
+    spot: examples.Face = told("Where the probes go in")
+    faces: tuple[examples.Face, ...] = told("Both sides of a face to touch")
     steps: tuple[examples.Step, ...] = told("A step in every state")
     since: str = told("When the running clock began")
     ledger: examples.Ledger = told("A ledger counting down")
@@ -43,7 +44,8 @@ def pattern(request: HttpRequest) -> HttpResponse:
     shown = PatternPage(
         messages=examples.MESSAGES, cautions=examples.CAUTIONS, problems=examples.PROBLEMS,
         fields=examples.FIELDS, tiles=examples.TILES, value=examples.VALUE,
-        disputed=examples.DISPUTED, faces=examples.FACES, steps=examples.STEPS,
+        disputed=examples.DISPUTED, spot=examples.spot(), faces=examples.faces(),
+        steps=examples.STEPS,
         since=examples.SINCE, ledger=examples.LEDGER, chart=examples.CHART,
         tree=tree_svg(loom_plan(worked_job())), photos=examples.PHOTOS, wires=examples.WIRES,
         rows=examples.ROWS,

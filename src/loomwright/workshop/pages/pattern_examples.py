@@ -4,9 +4,18 @@ from __future__ import annotations
 
 import attrs
 
+from loomwright.drawings.probe_face import BLACK, RED, face_words, probe_face_svg
 from loomwright.drawings.reading_scale import Marks, reading_scale
 from loomwright.drawings.swatch import swatch_svg
+from loomwright.drawings.touch_face import CavityLink, touch_svg
+from loomwright.drawings.views import SEEN, WIRE
+from loomwright.loom import About, Job, Plug, Point, Wire
+from loomwright.loom import Face as LoomFace
 from loomwright.loom.errors import Disputed
+from loomwright.loom.identity import PlugId, WireId
+from loomwright.services.draw import plug_sheet
+from loomwright.services.plug_view import cavity_words
+from loomwright.services.words import sentence
 from loomwright.workshop.forms import Choice, Field
 from loomwright.workshop.pages.framing import Message
 
@@ -22,35 +31,12 @@ _PICTURE = (
 
 
 @attrs.frozen(kw_only=True)
-class Cavity:
-    """A cavity of a face; see `parts/face.html`."""
-
-    name: str
-    letters: str = ""
-    words: str = ""
-    mark: str = ""
-    here: bool = False
-
-    @property
-    def url(self) -> str:
-        """Where touching it leads."""
-        return f"#cavity-{self.name}"
-
-    @property
-    def svg(self) -> str:
-        """The cut end of its wire."""
-        return swatch_svg(self.letters, _PAINT) if self.letters else ""
-
-
-@attrs.frozen(kw_only=True)
 class Face:
-    """See `parts/face.html`."""
+    """See `parts/faces.html`."""
 
-    plug: str
     side: str
-    latch: str
     words: str
-    rows: tuple[tuple[Cavity, ...], ...]
+    svg: str
 
 
 @attrs.frozen(kw_only=True)
@@ -177,27 +163,43 @@ VALUE = Field(
     help="As the meter shows it; OL for over range.",
 )  # fmt: skip
 DISPUTED = (Disputed("spare_mm", before="60", theirs="45", yours="55"),)
-_TOP = ("BN/WH", "GN", "RD/YE", "", "BK", "BU", "WH", "GN/WH", "BN", "RD", "BU/YE")
-FACES = (
-    Face(
-        plug="TE", side="mating", latch="top", words="Plug TE, mating face, latch at the top.",
-        rows=((
-            Cavity(name="1", letters="GN/WH", words="W32 to TE.1", mark="red"),
-            Cavity(name="2", letters="BN", words="W07 to E1"),
-        ),),
-    ),
-    Face(
-        plug="CU", side="wire", latch="left",
-        words="Plug CU, wire side, latch at the left. Not to scale.",
-        rows=(
-            tuple(Cavity(name=str(n), letters=c, here=n == 7) for n, c in enumerate(_TOP, 1)),
-            tuple(
-                Cavity(name=str(n), letters=c, mark="black" if n == 14 else "")
-                for n, c in enumerate(_TOP, 12)
-            ),
-        ),
+_COLOURS = ("BN/WH", "GN", "RD/YE", "", "BK", "BU", "WH", "GN/WH", "BN", "RD", "BU/YE")
+_PLUG = Plug(
+    plug=PlugId("CU"), face=LoomFace.parse("1 2 3 4 5 6 / 7 8 9 10 11 12"), latch="left",
+    keying=("top",),
+)  # fmt: skip
+_LOOM = Job(
+    about=About(title="Invented"),
+    plugs=(_PLUG,),
+    wires=tuple(
+        Wire(
+            wire=WireId(f"W{n}"), from_point=Point("CU", str(n)), to_point=Point("E1"),
+            colour=colour,
+        )
+        for n, colour in enumerate(_COLOURS, 1) if colour
     ),
 )  # fmt: skip
+
+
+def faces() -> tuple[Face, ...]:
+    """Both sides of a plug to touch, with one cavity chosen and one empty."""
+    sheet = plug_sheet(_LOOM, "CU")
+    links = {
+        cavity: CavityLink(href=f"#cavity-{cavity}", words=cavity_words(cavity, ends))
+        for cavity, ends in sheet.wires.items()
+    }
+    return tuple(
+        Face(side=side, words=sentence(words), svg=touch_svg(sheet, side, links, here="7"))
+        for side, words in SEEN.items()
+    )
+
+
+def spot() -> Face:
+    """Where the probes go in."""
+    marks = {"1": RED, "8": BLACK}
+    return Face(side=WIRE, words=face_words(_PLUG, marks), svg=probe_face_svg(_PLUG, marks))
+
+
 STEPS = (
     Step(n=1, words="Photograph and record plug TE, both sides.", state="done"),
     Step(n=2, words="Measure the wires to plug TE with the plug off.", state="begun", since=SINCE),

@@ -9,26 +9,19 @@ from django.urls import reverse
 
 from loomwright.drawings.touch_face import CavityLink, touch_svg
 from loomwright.drawings.views import SEEN
-from loomwright.loom import InputProblems, Plug, Point
+from loomwright.loom import Plug, Point
 from loomwright.services.draw import PlugSheet, plug_sheet
 from loomwright.services.entering import row_of
 from loomwright.services.labels import Labels
 from loomwright.services.plug_view import (
-    BEFORE_OPENING,
     SuspectHere,
     at_point,
     cavity_words,
 )
-from loomwright.services.words import sentence
+from loomwright.services.words import BEFORE_OPENING, sentence
 from loomwright.workshop.bench import BENCH
 from loomwright.workshop.forms import Field, fields
-from loomwright.workshop.pages.item_acts import (
-    act,
-    came_back,
-    place_of,
-    refusal_of,
-    see_that_it_reads,
-)
+from loomwright.workshop.pages.item_acts import acted, place_of
 from loomwright.workshop.pages.item_parts import (
     AspectForm,
     PhotoCard,
@@ -110,17 +103,11 @@ class PlugPage:
 
 def plug(request: HttpRequest, job: str, plug: str) -> HttpResponse:
     """Show a plug, and take in what is found on it."""
-    refused = None
-    if request.method == "POST":
-        try:
-            return came_back(request, act(request, job, plug))
-        except InputProblems as failure:
-            refused = refusal_of(request, failure)
-    place = place_of(request, job, refused)
-    see_that_it_reads(job, place.job, plug)
+    place = acted(request, job, plug)
+    if isinstance(place, HttpResponse):
+        return place
     shown = plug_page(place, plug, request.GET.get("cavity", ""))
-    status = 400 if refused else 200
-    title = Labels(place.job).called(plug)
+    status, title = 400 if place.refused else 200, Labels(place.job).called(plug)
     return show(request, shown, title=title, job=job, here="Loom", status=status)
 
 
@@ -157,7 +144,7 @@ def plug_page(place: Place, name: str, chosen: str) -> PlugPage:
         stands=sheet.plug.place or "",
         faces=face_drawings(place, sheet, chosen),
         panel=cavity_panel(place, Point(name, chosen)) if chosen else None,
-        cautions=BEFORE_OPENING,
+        cautions=(BEFORE_OPENING,),
         record=record_card(place, name),
         aspects=aspect_forms(place, name),
         photos=photo_cards(place, name),

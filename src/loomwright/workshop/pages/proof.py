@@ -15,6 +15,7 @@ from loomwright.services.prove import ProveReport
 from loomwright.services.verdicts import OnScale, on_scale
 from loomwright.services.words import sentence, state_words
 from loomwright.workshop.asking import asking_url
+from loomwright.workshop.pages.not_yet import nothing_yet
 from loomwright.workshop.pages.page import page, show, told
 from loomwright.workshop.results import Worked, worked_up
 
@@ -74,6 +75,8 @@ class ProofPage:
 
 def proof(request: HttpRequest, job: str) -> HttpResponse:
     """Show before and after."""
+    if early := nothing_yet(request, job, title="Proof", here="Work"):
+        return early
     with worked_up(job) as worked:
         shown = _page(job, worked)
     return show(request, shown, title="Proof", job=job, here="Work")

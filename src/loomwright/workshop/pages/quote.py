@@ -16,6 +16,7 @@ from loomwright.services.plan import Offered
 from loomwright.services.plan_words import does
 from loomwright.services.words import sentence
 from loomwright.services.workup import WorkUp
+from loomwright.workshop.pages.not_yet import nothing_yet
 from loomwright.workshop.pages.page import page, show, told
 from loomwright.workshop.results import worked_up
 
@@ -51,12 +52,15 @@ class QuotePage:
     """The offers and the quote."""
 
     offers: tuple[OfferSide, ...] = told("Three offers, the smallest first, and what pays")
+    any: bool = told("Whether any of them does anything")
     was: str = told("The offer that is chosen; blank where none is")
     paper: QuotePaper = told("The quote as the paper tells it")
 
 
 def quote(request: HttpRequest, job: str) -> HttpResponse:
     """Show the offers and the quote."""
+    if early := nothing_yet(request, job, title="Quote", here="Quote"):
+        return early
     with worked_up(job) as worked:
         shown = _shown(worked.results, worked.job.about.offer or "")
     return show(request, shown, title="Quote", job=job, here="Quote")
@@ -67,6 +71,7 @@ def _shown(known: WorkUp, chosen: str) -> QuotePage:
     (paper,) = quote_papers(known, date.today().isoformat())
     return QuotePage(
         offers=tuple(_side(each, known, chosen) for each in (*report.offers, report.pays)),
+        any=any(each.choice and each.choice.cures for each in (*report.offers, report.pays)),
         was=chosen,
         paper=cast("QuotePaper", paper.context),
     )

@@ -16,7 +16,7 @@ from loomwright.services.reading_words import worth
 from loomwright.services.verdicts import Judged, OnScale, on_scale, reading_named, verdict
 from loomwright.services.warmth import other_heat
 from loomwright.services.words import state_words
-from loomwright.workshop.asking import TABLES, asking_url, is_kept, quick_model, reading_url
+from loomwright.workshop.asking import TABLES, asking_url, reading_url
 from loomwright.workshop.bench import BENCH
 from loomwright.workshop.pages.asked_part import UNITS
 from loomwright.workshop.pages.page import page, show, told
@@ -90,8 +90,8 @@ def reading(request: HttpRequest, job: str, reading: str) -> HttpResponse:
     after = "after" in request.GET
     with worked_up(job) as worked:
         taken = reading_named(worked.job, reading, TABLES[after])
-        found = verdict(worked.job, taken, quick_model(worked))
-        known = not after and is_kept(worked, "suspects")
+        found = verdict(worked.job, taken, worked.results.model)
+        known = not after and worked.results.has("suspects")
         meaning = _meaning(job, worked, reading) if known else None
     shown = _reading_page(job, taken, found, after=after, meaning=meaning)
     return show(request, shown, title=shown.heading, job=job, here="Measure")

@@ -20,6 +20,7 @@ from loomwright.services.measuring import expected_after
 from loomwright.services.numbers import shown
 from loomwright.services.words import VERDICTS, band
 from loomwright.workshop.asking import asking_url, reading_url
+from loomwright.workshop.pages.not_yet import too_early
 from loomwright.workshop.pages.page import page, show, told
 from loomwright.workshop.results import Worked, worked_up
 
@@ -60,6 +61,8 @@ class ReadingsPage:
 
 def readings(request: HttpRequest, job: str) -> HttpResponse:
     """Show all readings."""
+    if early := too_early(request, job, "expected", title="All readings", here="Measure"):
+        return early
     with worked_up(job) as worked:
         page_ = _readings_page(job, worked)
     return show(request, page_, title="All readings", job=job, here="Measure")

@@ -14,20 +14,11 @@ from loomwright.services.entering import enter, take_away
 from loomwright.services.kept_rows import Cells
 from loomwright.workshop.bench import BENCH
 from loomwright.workshop.forms import Field, before, fields, typed
+from loomwright.workshop.naming import ONE_ROW, Rows, told_of
 from loomwright.workshop.pages.framing import say
 from loomwright.workshop.pages.page import page, show, told
 from loomwright.workshop.row_fields import first_and_more, more_words, prefilled, with_free_name
 
-ONE_ROW = {
-    "job": "the job", "plugs": "plug", "joints": "joint", "wires": "wire", "devices": "device",
-    "elements": "element", "curves": "point of a curve", "meters": "range of a meter",
-    "readings": "reading", "proof": "reading after the work", "survey": "grade",
-    "branches": "branch", "zones": "zone", "fuelling": "fuelling point", "settings": "figure",
-    "catalogue": "part", "crimps": "trial crimp", "suppliers": "supplier",
-    "offers": "pack on sale", "stock": "parts in the drawer", "tasks": "step of the work",
-    "photos": "photo",
-}  # fmt: skip
-"""What one row of a table is called."""
 _WITH_PAGES = ("plugs", "joints", "wires", "devices")
 """Tables whose rows have pages of their own, that go with them."""
 
@@ -108,8 +99,9 @@ def _keep(request: HttpRequest, job: str, table: str, key: str, cells: Cells) ->
         anyhow="anyhow" in request.POST,
     )  # fmt: skip
     say(request, f"Kept: {_called(table, kept.cells)}.")
+    rows = Rows(job)
     for each in kept.warnings:
-        say(request, each.sentence, "caution")
+        say(request, rows.told_of(each), "caution")
 
 
 def _called(table: str, cells: Cells) -> str:
@@ -142,6 +134,7 @@ def _form(
     made = fields(table, cells, job=known, before=stood, problems=beside)
     first, more = first_and_more(table, made if key else with_free_name(table, made))
     single = schema.table(table).single_row
+    rows = Rows(job)
     shown = RowPage(
         about=schema.table(table).help,
         fields=first,
@@ -149,7 +142,11 @@ def _form(
         more_words=more_words(more),
         more_open=any(field.problem for field in more),
         wrong=tuple(field for field in made if field.problem),
-        problems=tuple(each.sentence for each in problems if taking or not _of_cell(each, table)),
+        problems=tuple(
+            rows.told_of(each) if taking or each.where.table != table else told_of(each)
+            for each in problems
+            if taking or not _of_cell(each, table)
+        ),
         refused=bool(problems),
         taking=taking,
         may_keep_anyhow=bool(problems) and not taking and _readable(table, cells),

@@ -15,8 +15,8 @@ from loomwright.services.searching import meant, row_words, words_of
 from loomwright.services.words import sentence
 from loomwright.workshop.finding import Found, rows_with
 from loomwright.workshop.job_list import Kept, kept_jobs
+from loomwright.workshop.naming import ONE_ROW
 from loomwright.workshop.pages.page import page, show, told
-from loomwright.workshop.pages.row import ONE_ROW
 from loomwright.workshop.paging import paged
 
 A_PAGE = 50

@@ -16,6 +16,7 @@ from loomwright.services.words import sentence
 from loomwright.workshop.bench import BENCH
 from loomwright.workshop.forms import Choice, Field, fields
 from loomwright.workshop.job_list import keep_new, kept_jobs
+from loomwright.workshop.naming import Rows, told_of
 from loomwright.workshop.pages.framing import say
 from loomwright.workshop.pages.page import page, show, told
 from loomwright.workshop.shelf import SHELF
@@ -130,9 +131,10 @@ def _shelf(request: HttpRequest) -> Job | None:
     if not BENCH.jobs.exists(SHELF):
         return None
     shelf, problems = BENCH.jobs.inspect(SHELF)
+    rows = Rows(SHELF)
     for each in problems:
         if not each.warning:
-            say(request, f"On the workshop's shelf, see Settings: {each.sentence}", "caution")
+            say(request, f"On the workshop's shelf, see Settings: {rows.told_of(each)}", "caution")
     return shelf
 
 
@@ -150,7 +152,7 @@ def _form(
         ),
         all_fields=(earlier, *about),
         problems=tuple(
-            each.sentence for each in problems if each.where.column not in (*_ASKED, "earlier")
+            told_of(each) for each in problems if each.where.column not in (*_ASKED, "earlier")
         ),
         refused=bool(problems),
     )

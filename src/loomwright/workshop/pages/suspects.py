@@ -5,6 +5,7 @@ from __future__ import annotations
 import attrs
 from django.http import HttpRequest, HttpResponse
 
+from loomwright.services.counting import counted
 from loomwright.services.finding_words import how_sure, to_do, wrong
 from loomwright.services.labels import Labels
 from loomwright.services.reading_words import ONE_BIT, Step, expected, steps, worth
@@ -18,8 +19,9 @@ from loomwright.services.suspect_words import (
     said_of,
 )
 from loomwright.services.suspects import NextReading, Suspect, SuspectsReport
-from loomwright.services.words import counted, sentence, sure
+from loomwright.services.words import sentence, sure
 from loomwright.workshop.asking import asking_url
+from loomwright.workshop.pages.not_yet import too_early
 from loomwright.workshop.pages.page import page, show, told
 from loomwright.workshop.pages.seen_part import SeenPart, seen_part
 from loomwright.workshop.results import Worked, worked_up
@@ -109,6 +111,8 @@ class SuspectsPage:
 
 def suspects(request: HttpRequest, job: str) -> HttpResponse:
     """Show the suspects."""
+    if early := too_early(request, job, "suspects", title="Suspects", here="Suspects"):
+        return early
     with worked_up(job) as worked:
         shown = _suspects_page(job, worked)
     return show(request, shown, title="Suspects", job=job, here="Suspects")

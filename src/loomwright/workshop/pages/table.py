@@ -12,16 +12,16 @@ from django.utils.http import content_disposition_header
 
 from loomwright.drawings.swatch import swatch_svg
 from loomwright.loom import NotFound, schema
+from loomwright.services.counting import counted
 from loomwright.services.draw import screen_paint
 from loomwright.services.kept_rows import KeptRow
 from loomwright.services.suggesting import WIRE_COLOURS
 from loomwright.services.table_rows import as_sheet, found_rows, used_columns
-from loomwright.services.words import counted
 from loomwright.storage.job_folder.csv_text import bytes_from_sheet
 from loomwright.workshop.bench import BENCH
 from loomwright.workshop.forms import label
+from loomwright.workshop.naming import ONE_ROW
 from loomwright.workshop.pages.page import page, show, told
-from loomwright.workshop.pages.row import ONE_ROW
 from loomwright.workshop.paging import paged
 
 ON_A_PAGE = 100

@@ -8,11 +8,11 @@ import attrs
 from django.urls import reverse
 
 from loomwright.loom import Job
-from loomwright.services.crimps import crimps
 from loomwright.services.labels import Labels
-from loomwright.services.wire_use import Account, Count, account, as_planned, uses
+from loomwright.services.wire_use import Account, Count, account, uses
 from loomwright.workshop.bench import BENCH
 from loomwright.workshop.forms import Field
+from loomwright.workshop.results import Worked
 
 
 @attrs.frozen(kw_only=True)
@@ -54,22 +54,26 @@ class WirePart:
 
 
 def wire_parts(
-    ref: str, job: Job, cut: Collection[str], problems: Mapping[str, str], typed: str = ""
+    ref: str,
+    worked: Worked,
+    cut: Collection[str],
+    problems: Mapping[str, str],
+    typed: str = "",
 ) -> tuple[WirePart, ...]:
     """The wire of plugs that are cut, or were.
 
     Parameters
     ----------
-    ref, job : name of the job, and all of it
+    ref, worked : name of the job, and what is worked out of it
     cut : plugs that the planned work cuts
     problems : what is wrong with a length that was typed, by plug
     typed : that length
     """
+    job, labels = worked.job, worked.results.labels
     plugs = {*cut, *(use.plug for use in uses(job.tasks))}
-    labels = Labels(job)
     return tuple(
         _wire(ref, job, labels, account(ledger, job.tasks), problems.get(ledger.plug, ""), typed)
-        for ledger in crimps(as_planned(job)).ledgers
+        for ledger in worked.results.crimps.ledgers
         if ledger.plug in plugs
     )
 

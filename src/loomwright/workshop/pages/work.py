@@ -15,8 +15,8 @@ from loomwright.services.offer_glance import hours_span, in_short, price_span
 from loomwright.services.plan import PlanReport
 from loomwright.services.words import sentence
 from loomwright.services.work_log import LoggedStep, WorkLog, logged
-from loomwright.workshop.asking import is_kept
 from loomwright.workshop.forms import Field, fields
+from loomwright.workshop.pages.not_yet import nothing_yet
 from loomwright.workshop.pages.page import page, show, told
 from loomwright.workshop.pages.wire_parts import WirePart, wire_parts
 from loomwright.workshop.pages.work_parts import (
@@ -28,7 +28,7 @@ from loomwright.workshop.pages.work_parts import (
     papers_of,
     record_words,
 )
-from loomwright.workshop.results import Worked, worked_up
+from loomwright.workshop.results import Worked, at_hand, worked_up
 
 _TYPED = ("minutes", "note")
 
@@ -94,7 +94,9 @@ class WorkPage:
 
     job: str = told("Name of the job")
     offer: str = told("The offer that the work follows")
-    offers: tuple[OfferPart, ...] = told("Offers to choose from; empty when one is chosen")
+    offers: tuple[OfferPart, ...] = told(
+        "Offers to choose from; empty when one is chosen or none does anything"
+    )
     why_none: str = told("Why there is no work, a sentence; blank otherwise")
     refused: bool = told("Whether this is what was typed, with what is wrong")
     problems: tuple[str, ...] = told("What is wrong beyond the fields of the step, a sentence each")
@@ -119,10 +121,13 @@ class WaitingPage:
 
 def work(request: HttpRequest, job: str) -> HttpResponse:
     """Show the work; where it has to be worked out first, the frame comes at once."""
+    if early := nothing_yet(request, job, title="Work", here="Work"):
+        return early
     part = bool(getattr(request, "htmx", False))
-    with worked_up(job) as worked:
-        here = part or "now" in request.GET or is_kept(worked, "work")
-        shown = _page(job, worked, None) if here else WaitingPage(url="?now=1")
+    shown: WorkPage | WaitingPage = WaitingPage(url="?now=1")
+    if part or "now" in request.GET or at_hand(job).results.has("work"):
+        with worked_up(job) as worked:
+            shown = _page(job, worked, None)
     if part:
         return render(request, "workshop/work/panel.html", {"page": shown})
     return show(request, shown, title="Work", job=job, here="Work")
@@ -208,7 +213,7 @@ def _offers(report: PlanReport) -> tuple[OfferPart, ...]:
             spans=", ".join(filter(None, (hours_span(each), price_span(each, report.currency)))),
         )
         for each in (report.pays, *report.offers)
-        if each.choice is not None
+        if each.choice is not None and each.choice.cures
     )
 
 
@@ -229,6 +234,6 @@ def _wires(
     cards = worked.results.work.cards if chosen else ()
     cut = {str(each.plug) for card in cards for each in card.ledgers}
     if refused is None or not refused.plug:
-        return wire_parts(job, worked.job, cut, {})
+        return wire_parts(job, worked, cut, {})
     wrong = {refused.plug: " ".join(each.sentence for each in refused.problems)}
-    return wire_parts(job, worked.job, cut, wrong, refused.typed.get("mm", ""))
+    return wire_parts(job, worked, cut, wrong, refused.typed.get("mm", ""))

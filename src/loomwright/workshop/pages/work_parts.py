@@ -8,14 +8,15 @@ from urllib.parse import urlencode
 import attrs
 from django.urls import reverse
 
-from loomwright.documents.job_card import Card, CrimpRow, PartRow, job_cards
+from loomwright.documents.job_card import Card, CrimpRow, PartRow, card_words
 from loomwright.loom import Job
+from loomwright.services.counting import counted
 from loomwright.services.doing import last_tick, named
 from loomwright.services.job_cards import JobCard, Work
 from loomwright.services.labels import Labels
 from loomwright.services.moments import moment, now_text
 from loomwright.services.wire_use import is_use
-from loomwright.services.words import counted, listed, sentence
+from loomwright.services.words import listed, sentence
 from loomwright.services.work_log import RECORD, LoggedStep, WorkLog
 from loomwright.services.workup import WorkUp
 from loomwright.workshop.bench import BENCH
@@ -207,9 +208,8 @@ def item_url(ref: str, card: JobCard) -> str:
 
 def papers_of(known: WorkUp) -> dict[str, Card]:
     """The words of the printed cards, by item."""
-    papers = job_cards(known, now_text()[:10])
-    found = {paper.name.removeprefix("card-"): paper.context for paper in papers}
-    return {name: each for name, each in found.items() if isinstance(each, Card)}
+    today = now_text()[:10]
+    return {card.item: card_words(known, card, made_on=today) for card in known.work.cards}
 
 
 def card_of(work: Work, each: LoggedStep | None) -> JobCard | None:

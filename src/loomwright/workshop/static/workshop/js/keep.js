@@ -1,10 +1,9 @@
 // Nothing typed is lost: a form's entry is kept on this device before it is sent.
 import { lift, putBack } from "./draft.js";
-import { formKey, post, report, settle, show, turnOf, verdictOn, wake } from "./outbox.js";
+import { post, report, settle, show, turnOf, verdictOn, wake } from "./outbox.js";
 import { addressOf } from "./page.js";
 import { keep } from "./store.js";
 
-const flying = new WeakMap(); // entries on their way, by form
 const KEPT = "form[data-keep][method=post i]:has([name=entry]):not([data-unkept])";
 const rest = (form) => form.removeAttribute("aria-busy");
 
@@ -23,7 +22,7 @@ function entryOf(form, submitter) {
 }
 
 /** Keeps a form's entry, then sends it when its turn has come. */
-async function takeOver(form, submitter, send) {
+async function takeOver(form, submitter) {
   if (form.hasAttribute("aria-busy")) return;
   const entry = entryOf(form, submitter);
   form.setAttribute("aria-busy", "true"); // a second tap makes no second entry
@@ -34,54 +33,36 @@ async function takeOver(form, submitter, send) {
     rest(form);
     return setTimeout(() => form.requestSubmit(submitter)); // not within the event itself
   }
-  entry.draft = lift(form);
-  flying.set(form, entry);
-  if (await turnOf(entry.order)) await send(entry);
-  else await land(form, "away");
-}
-
-/** Puts the entry where its answer says, and makes the form ready for the next one. */
-async function land(form, verdict) {
-  const entry = flying.get(form);
-  if (!entry || !flying.delete(form)) return;
-  await settle(entry, verdict);
-  if (verdict === "asked") putBack(entry.draft);
-  const token = form.elements.entry;
-  if (token.value === entry.entry) token.value = token.value.replace(/(\.\d+)?$/, `.${Date.now()}`);
-  if (verdict === "away") form.reset((form.dataset.kept = ""));
-  if (verdict === "away" || form.hasAttribute("hx-post")) rest(form);
+  const draft = lift(form);
+  const answer = (await turnOf(entry.order)) ? await post(entry) : { verdict: "away" };
+  await settle(entry, answer.verdict);
+  if (answer.verdict === "asked") putBack(draft);
+  renew(form, entry, answer.verdict);
   await report();
   wake(2000);
+  if (answer.verdict !== "away") show(entry, answer);
+}
+
+/** Makes the form ready for the next entry; where the answer is shown it stays busy. */
+function renew(form, { entry }, verdict) {
+  const token = form.elements.entry;
+  if (token.value === entry) token.value = token.value.replace(/(\.\d+)?$/, `.${Date.now()}`);
+  if (verdict !== "away") return;
+  form.reset((form.dataset.kept = ""));
+  rest(form);
 }
 
 const on = (name, work) => document.addEventListener(name, work);
 
 on("submit", (event) => {
-  const { target: form, submitter } = event;
-  if (event.defaultPrevented || !form.matches(KEPT)) return; // htmx has prevented its own
+  if (event.defaultPrevented || !event.target.matches(KEPT)) return;
   event.preventDefault();
-  takeOver(form, submitter, async (entry) => {
-    const answer = await post(entry);
-    await land(form, answer.verdict);
-    if (answer.verdict !== "away") show(entry, answer);
-  });
+  takeOver(event.target, event.submitter);
 });
 
-on("htmx:confirm", (event) => {
-  const { elt: form, verb, question, triggeringEvent, issueRequest } = event.detail;
-  if (verb !== "post" || !form.matches(KEPT)) return;
-  event.preventDefault();
-  if (question && !confirm(question)) return;
-  takeOver(form, triggeringEvent?.submitter, () => issueRequest(true));
-});
-on("htmx:configRequest", ({ detail: { elt, headers } }) => {
-  if (flying.has(elt)) headers["X-Entry"] = flying.get(elt).entry;
-  if (formKey()) headers["X-CSRFToken"] = formKey();
-});
-const judged = ({ xhr }) => verdictOn(xhr.status, xhr.getResponseHeader("X-Workshop"));
 // What some other server answered, or none, does not belong in this page.
-on("htmx:beforeOnLoad", (event) => judged(event.detail) === "away" && event.preventDefault());
-on("htmx:afterRequest", ({ detail }) => land(detail.requestConfig.elt, judged(detail)));
+const judged = (xhr) => verdictOn(xhr.status, xhr.getResponseHeader("X-Workshop"));
+on("htmx:beforeOnLoad", (event) => judged(event.detail.xhr) === "away" && event.preventDefault());
 
 addEventListener("pageshow", () => {
   document.querySelectorAll("[aria-busy]").forEach(rest); // "back" shows a page as it was left

@@ -14,7 +14,7 @@ export function verdictOn(status, ours) {
 }
 
 /** The form key as it is now; the one in an old form may be out of date. */
-export const formKey = () => /(?:^|; )csrftoken=([^;]+)/.exec(document.cookie)?.[1];
+const formKey = () => /(?:^|; )csrftoken=([^;]+)/.exec(document.cookie)?.[1];
 // 15 s, and more for photos over a slow wireless link.
 const patience = ({ fields }) => fields.reduce((ms, [, { size = 0 }]) => ms + size / 50, 15000);
 
