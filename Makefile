@@ -25,7 +25,7 @@ serve: $(VENV)/run.stamp
 	@$(BIN)/loomwright serve --host $(HOST) --port $(PORT)
 
 test: check
-	$(BIN)/python -m pytest -n 2 --dist loadgroup
+	$(BIN)/python -m pytest -n 2 --dist loadfile
 
 check: $(VENV)/dev.stamp
 	$(BIN)/ruff format --check .

@@ -60,8 +60,8 @@ STORY = (
         ("print", JOB, "--offer", "only what failed", "--out", PAPERS),
     ),
     (
-        "Nobody types tables under a bonnet: the same job goes into a workshop, whose pages open on "
-        "laptop, tablet and phone.",
+        "Nobody types tables under a bonnet: the same job goes into a workshop, whose pages open "
+        "on laptop, tablet and phone.",
         ("import", JOB, "--over", "--data", WORKSHOP),
     ),
 )

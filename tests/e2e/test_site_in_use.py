@@ -10,10 +10,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from sample.site import CHROMIUM, Site, browser, open_site
 
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM.exists(), reason="needs a browser at its usual place"),
-    pytest.mark.xdist_group("site"),
-]
+pytestmark = pytest.mark.skipif(not CHROMIUM.exists(), reason="needs a browser at its usual place")
 
 JOB = "/jobs/tarn-2300/"
 Tablet = Callable[..., Page]

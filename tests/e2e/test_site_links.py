@@ -12,10 +12,7 @@ from playwright.sync_api import Browser, BrowserContext, Page
 
 from sample.site import CHROMIUM, Site, browser, open_site
 
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM.exists(), reason="needs a browser at its usual place"),
-    pytest.mark.xdist_group("site"),
-]
+pytestmark = pytest.mark.skipif(not CHROMIUM.exists(), reason="needs a browser at its usual place")
 
 LOOKED_AT, ASKED_FOR = 1, 2
 """Of the pages of one shape: how many are shown on a phone, and how many are asked for at all."""

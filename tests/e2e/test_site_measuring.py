@@ -11,10 +11,7 @@ from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
 from sample.site import CHROMIUM, Site, browser, open_site
 
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM.exists(), reason="needs a browser at its usual place"),
-    pytest.mark.xdist_group("site"),
-]
+pytestmark = pytest.mark.skipif(not CHROMIUM.exists(), reason="needs a browser at its usual place")
 
 JOB = "/jobs/tarn-2300/"
 ASKED = f"{JOB}measure/?quantity=ohm&plus=CU.6&minus=CU.7&unplugged=CU&state=key%3Doff"

@@ -19,8 +19,6 @@ import pytest
 
 from sample.site import PROGRAM, Site, environment, open_site
 
-pytestmark = pytest.mark.xdist_group("site")
-
 JOB = "/jobs/tarn-2300/"
 READING = {
     "quantity": "ohm", "plus": "CU.6", "minus": "CU.7", "unplugged": "CU", "state": "key=off",

@@ -18,10 +18,7 @@ from loomwright.storage.job_folder import FolderPhotos, JobFolder
 from sample.jobs import TABLES
 from sample.site import CHROMIUM, Site, browser
 
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM.exists(), reason="needs a browser at its usual place"),
-    pytest.mark.xdist_group("site"),
-]
+pytestmark = pytest.mark.skipif(not CHROMIUM.exists(), reason="needs a browser at its usual place")
 
 JOB = "/jobs/rough-when-warm/"
 PASTED = (

@@ -255,21 +255,23 @@ def plan(
         ),
     ] = None,
     offer: Annotated[
-        str, typer.Option("--offer", help="Whose order of work to tell.")
-    ] = "what pays",
+        str, typer.Option("--offer", help="Whose order of work to tell; the job's own by default.")
+    ] = "",
     as_json: AsJson = False,
 ) -> None:
     """Three offers side by side, what pays most, and the order of work with its hold points."""
     from loomwright.cli.progress import working
     from loomwright.cli.show_plan import show_plan
+    from loomwright.services.plan import followed_offer
     from loomwright.services.plan import plan as planned
+    from loomwright.services.wire_use import as_planned
 
-    kept = bootstrap.jobs().read(job)
+    kept = as_planned(bootstrap.jobs().read(job))
     with working("Planning the work") as progress:
         report = planned(
             kept, most_hours=inf if hours is None else hours,
-            most_money=inf if money is None else money, must=must or (), offer=offer,
-            progress=progress,
+            most_money=inf if money is None else money, must=must or (),
+            offer=followed_offer(kept, offer), progress=progress,
         )  # fmt: skip
     _tell(as_json, lambda: report.json(), lambda: show_plan(report, kept))
 
@@ -281,17 +283,21 @@ def plan(
 )
 def buy(
     job: JobPlace,
-    offer: Annotated[str, typer.Option("--offer", help="Whose parts to buy.")] = "what pays",
+    offer: Annotated[
+        str, typer.Option("--offer", help="Whose parts to buy; the job's own by default.")
+    ] = "",
     as_json: AsJson = False,
 ) -> None:
     """The parts of an offer with their reasons, and the cheapest basket over all suppliers."""
     from loomwright.cli.progress import working
     from loomwright.cli.show_buy import show_buy
     from loomwright.services.buy import buy as bought
+    from loomwright.services.plan import followed_offer
+    from loomwright.services.wire_use import as_planned
 
-    kept = bootstrap.jobs().read(job)
+    kept = as_planned(bootstrap.jobs().read(job))
     with working("Filling the basket") as progress:
-        report = bought(kept, offer=offer, progress=progress)
+        report = bought(kept, offer=followed_offer(kept, offer), progress=progress)
     _tell(as_json, lambda: report.json(), lambda: show_buy(report))
 
 

@@ -16,6 +16,7 @@ from loomwright.loom.errors import OutOfRange, Stopped
 from loomwright.services.counting import counted
 from loomwright.services.diagnose import Progress
 from loomwright.services.labelling import check_sheet
+from loomwright.services.plan import followed_offer
 from loomwright.services.ports import Papers
 from loomwright.services.shots import shots
 from loomwright.services.wire_use import as_planned
@@ -68,7 +69,7 @@ def worked_up(
     """The job as it was planned, with what was done; its own offer where none is named."""
     return WorkUp(
         as_planned(job),
-        offer=offer or job.about.offer or "what pays",
+        offer=followed_offer(job, offer),
         label_sheet=label_sheet,
         progress=progress,
         photos=photos,

@@ -28,12 +28,18 @@ __all__ = [
     "PlanReport",
     "Quote",
     "Step",
+    "followed_offer",
     "plan",
 ]
 
 CURE_WORDS = {name: kind.short for name, kind in cure_kinds().items()}
 """What each kind of cure is called in a list of work."""
 _MOST_UNKNOWNS = 6
+
+
+def followed_offer(job: Job, named: str = "") -> str:
+    """The offer that work, parts and papers follow: as named, else the owner's, else what pays."""
+    return named or job.about.offer or "what pays"
 
 
 @attrs.frozen(kw_only=True)

@@ -10,6 +10,7 @@ from contextlib import contextmanager
 import attrs
 
 from loomwright.loom import InputProblems, Job
+from loomwright.services.plan import followed_offer
 from loomwright.services.wire_use import as_planned
 from loomwright.services.workup import WorkUp
 from loomwright.workshop.database import DatabaseJobs, stamp
@@ -17,7 +18,6 @@ from loomwright.workshop.database import DatabaseJobs, stamp
 MOST_KEPT = 6
 """Jobs whose results are kept at the same time."""
 
-_USUAL_OFFER = "what pays"
 _FOUND = ("diagnosed", "suspects", "expected", "certified", "sees")
 """Results that rest on loom, readings and survey alone."""
 
@@ -131,7 +131,7 @@ def _renewed(before: _Kept | None, job: Job, now: int, offer: str) -> _Kept:
     old = before.worked.results if before else None
     if before and old and old.job == asked:
         return _Kept(now, Worked(job, old), before.lock)
-    fresh = WorkUp(asked, offer=offer or job.about.offer or _USUAL_OFFER)
+    fresh = WorkUp(asked, offer=followed_offer(job, offer))
     if before is None or before.lock.locked():  # somebody is at work on them: theirs alone
         return _Kept(now, Worked(job, fresh))
     _take_over(before.worked.results, fresh)
