@@ -24,8 +24,9 @@ PORT ?= 8800
 serve: $(VENV)/run.stamp
 	@$(BIN)/loomwright serve --host $(HOST) --port $(PORT)
 
+# One thread for each of the two workers: more would stand in each other's way.
 test: check
-	$(BIN)/python -m pytest -n 2 --dist loadfile
+	OMP_NUM_THREADS=1 $(BIN)/python -m pytest -n 2 --dist loadfile
 
 check: $(VENV)/dev.stamp
 	$(BIN)/ruff format --check .

@@ -34,7 +34,7 @@ from reference.looms import make_job
 from reference.workshop import Bench, Drawer, Mix, Request
 from simulated_jobs import request
 
-SIZES = (60, 120, 250, 500)
+SIZES, QUICK = (60, 120, 250, 500), (12,)
 TARGET_S = {60: (0.1, 0.5), 500: (1.5, None)}  # median, worst
 BUILD_S = {60: 1.0, 500: 10.0}
 MEMORY_MB = {500: 500.0}
@@ -297,8 +297,8 @@ def main() -> None:
         print(json.dumps(attrs.asdict(measured_here(*options.measure))))
         return
     report.machine()
-    sizes = SIZES[:1] if options.quick else SIZES
-    jobs, readings = (1, 3) if options.quick else (options.jobs, READINGS)
+    sizes = QUICK if options.quick else SIZES
+    jobs, readings = (1, 2) if options.quick else (options.jobs, READINGS)
     measured = []
     for wires in sizes:
         print(f"{wires} wires ...", file=sys.stderr)

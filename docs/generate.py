@@ -115,6 +115,7 @@ def _code(text: str) -> str:
 
 def commands() -> str:
     """The commands' own help, word for word."""
+    own, *each = _helps()
     parts = [
         GENERATED,
         "# Commands",
@@ -123,23 +124,36 @@ def commands() -> str:
         "a permission; 70 a mistake in the program (a reference number is given and the details "
         "are kept in a file); 130 stopped by the person. Colour is left out where `NO_COLOR` is "
         "set. The fields of `--json` are told in [json.md](json.md).",
-        f"```text\n{_help()}\n```",
+        f"```text\n{own}\n```",
     ]
-    for name in COMMANDS:
-        parts += [f"## `loomwright {name}`", f"```text\n{_help(name)}\n```"]
+    for name, told in zip(COMMANDS, each, strict=True):
+        parts += [f"## `loomwright {name}`", f"```text\n{told}\n```"]
     return "\n\n".join(parts) + "\n"
 
 
-def _help(*command: str) -> str:
-    return _run(*command, "--help", colour=False).rstrip()
+def _helps() -> list[str]:
+    """The help of the program and of each command, from one process: a start takes longest."""
+    program = (
+        "import sys; from loomwright.cli import main\n"
+        "for name in sys.argv[1:]:\n"
+        "    if main([*name.split(), '--help']): sys.exit(1)\n"
+        "    print(end='\\f')\n"
+    )
+    shown = _python(program, "", *COMMANDS, colour=False)
+    return [each.rstrip() for each in shown.split("\f")[:-1]]
 
 
 def _run(*arguments: str, colour: bool) -> str:
     """What a command prints, 80 columns wide."""
+    program = "import sys; from loomwright.cli import main; sys.exit(main())"
+    return _python(program, *arguments, colour=colour)
+
+
+def _python(program: str, *arguments: str, colour: bool) -> str:
+    """What a program prints in a process of its own."""
     inherited = {k: v for k, v in os.environ.items() if k not in ("NO_COLOR", "FORCE_COLOR")}
     looks = {"FORCE_COLOR": "1"} if colour else {"NO_COLOR": "1"}
     environment = {**inherited, **looks, "COLUMNS": "80", "TERM": "xterm-256color"}
-    program = "import sys; from loomwright.cli import main; sys.exit(main())"
     done = subprocess.run(
         [sys.executable, "-c", program, *arguments],
         capture_output=True, encoding="utf-8", cwd=ROOT, env=environment, check=True,

@@ -8,15 +8,12 @@ from typing import Any
 
 import pytest
 
-from loomwright.bootstrap import jobs
 from loomwright.services.crimps import crimps
 from loomwright.services.expect import expect
 from loomwright.services.judge import judge
-from loomwright.services.plan import plan
 from loomwright.services.prove import prove
-from loomwright.services.sees import sees
-from loomwright.services.suspects import suspects
 from loomwright.services.trace import trace
+from sample.demo import demo_job, demo_known
 
 Run = Callable[..., Any]
 DEMO = "examples/tarn-2300"
@@ -73,12 +70,19 @@ def test_new_leaves_a_job_alone_that_is_there(run: Run, tmp_path: Any) -> None:
     assert "choose another name" in again.err.lower()
 
 
+@pytest.fixture(scope="module")
+def unread(run: Run, tmp_path_factory: pytest.TempPathFactory) -> str:
+    """The folder of a new job that has no readings."""
+    place = tmp_path_factory.mktemp("jobs") / "car"
+    run("new", str(place))
+    (place / "readings.csv").unlink()
+    return str(place)
+
+
 @pytest.mark.parametrize("command", [line for line in LINES if line not in ("broken", "all")])
-def test_a_job_without_readings_is_no_trouble(run: Run, tmp_path: Any, command: str) -> None:
-    run("new", str(tmp_path / "car"))
-    (tmp_path / "car" / "readings.csv").unlink()
+def test_a_job_without_readings_is_no_trouble(run: Run, unread: str, command: str) -> None:
     point = ("T1.1",) if command == "trace" else ()
-    ran = run(command, str(tmp_path / "car"), *point)
+    ran = run(command, unread, *point)
     assert (ran.code, ran.err) == (0, "")
     if command == "check":
         assert "Next: loomwright expect --all" in ran.out
@@ -88,18 +92,18 @@ def test_a_job_without_readings_is_no_trouble(run: Run, tmp_path: Any, command: 
 def test_json_is_what_the_service_gives(seen: Run, name: str) -> None:
     ran = seen(*LINES[name], "--json")
     told = json.loads(ran.out)
-    job = jobs().read(DEMO)
+    job, known = demo_job(), demo_known()
     if name == "check":
         assert set(told) == {"job", "passed", "problems", "warnings", "rows"}
         return
     wanted: dict[str, Callable[[], Any]] = {
         "expect": lambda: [row.json() for row in expect(job)],
         "trace": lambda: trace(job, "CU.6").json(),
-        "sees": lambda: sees(job).json(),
-        "suspects": lambda: suspects(job).json(),
+        "sees": lambda: known.sees.json() if known.sees else None,
+        "suspects": lambda: known.suspects.json(),
         "prove": lambda: prove(job).json(),
         "judge": lambda: judge(job).json(),
-        "plan": lambda: plan(job).json(),
+        "plan": lambda: known.plan.json(),
         "crimps": lambda: crimps(job).json(),
     }
     assert told == json.loads(json.dumps(wanted[name]()))

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
+import shutil
 from collections.abc import Callable
 from typing import Any
 
 import attrs
 import pytest
 
-from loomwright.bootstrap import jobs
 from loomwright.circuit.paths import Piece
 from loomwright.cli import show_suspects, show_trace
 from loomwright.diagnosis.harm import RULES
@@ -19,6 +19,7 @@ from loomwright.services.labels import Labels
 from loomwright.services.suspects import NextReading, SuspectsReport, suspects
 from loomwright.services.trace import Trace, trace
 from loomwright.services.words import SAFETY
+from sample.demo import FOLDER, demo_job, demo_known
 
 Run = Callable[..., Any]
 DEMO = "examples/tarn-2300"
@@ -26,12 +27,22 @@ DEMO = "examples/tarn-2300"
 
 @pytest.fixture(scope="module")
 def job() -> Job:
-    return jobs().read(DEMO)
+    return demo_job()
 
 
 @pytest.fixture(scope="module")
-def report(job: Job) -> SuspectsReport:
-    return suspects(job)
+def report() -> SuspectsReport:
+    return demo_known().suspects
+
+
+@pytest.fixture(scope="module")
+def unread(tmp_path_factory: pytest.TempPathFactory) -> str:
+    """The folder of the demo without its readings, for what is refused whatever they say."""
+    place = tmp_path_factory.mktemp("jobs") / "unread"
+    shutil.copytree(FOLDER, place)
+    for table in ("readings", "proof"):
+        (place / f"{table}.csv").unlink()
+    return str(place)
 
 
 def flat(text: str) -> str:
@@ -348,11 +359,11 @@ def test_plan_tells_what_each_cure_takes_and_rests_on(seen: Run) -> None:
     assert max(map(len, out.splitlines())) <= 80
 
 
-def test_plan_takes_a_branch_and_refuses_the_whole_loom(seen: Run) -> None:
+def test_plan_takes_a_branch_and_refuses_the_whole_loom(seen: Run, unread: str) -> None:
     assert "AV boot, AV terminal, TE terminal and W23 insulation" in flat(
         seen("plan", DEMO, "--must", "B8").out
     )
-    ran = seen("plan", DEMO, "--must", "loom")
+    ran = seen("plan", unread, "--must", "loom")
     assert (ran.code, ran.out) == (2, "")
     assert "Name a branch (B1, B2, B3, B4 and 6 more) or an item (AV," in flat(ran.err)
 
@@ -364,7 +375,7 @@ def test_plan_under_a_limit_says_what_is_not_possible(seen: Run) -> None:
     assert 'The order of work, for "only what failed"' in page
 
 
-def test_plan_with_an_unknown_must_names_the_nearest(seen: Run) -> None:
-    ran = seen("plan", DEMO, "--must", "AVV")
+def test_plan_with_an_unknown_must_names_the_nearest(seen: Run, unread: str) -> None:
+    ran = seen("plan", unread, "--must", "AVV")
     assert ran.code == 2
     assert 'did you mean "AV"?' in flat(ran.err).replace("Did", "did")

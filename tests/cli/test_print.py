@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
+import attrs
 import pytest
 from PIL import Image
 from pypdf import PdfReader
@@ -136,7 +137,7 @@ def _with_offer(path: Path, offer: str) -> str:
 
 @pytest.mark.parametrize("form", ["zip", "xlsx"])
 def test_a_job_without_room_for_photos_names_them(run: Run, tmp_path: Path, form: str) -> None:
-    known = bootstrap.jobs().read(DEMO)
+    known = attrs.evolve(bootstrap.jobs().read(DEMO), readings=())  # little to find out
     place = tmp_path / f"job.{form}"
     bootstrap.jobs().write(place, known)
     line = ("print", str(place), "--only", "report", "--out", str(tmp_path))

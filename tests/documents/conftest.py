@@ -4,19 +4,17 @@ from __future__ import annotations
 
 from functools import cache, cached_property
 from io import BytesIO
-from pathlib import Path
 
 import attrs
 import pikepdf
 import pytest
 
-from loomwright import bootstrap
 from loomwright.documents.pack import KINDS
 from loomwright.documents.typesetting import Paper, pdf
 from loomwright.services.workup import WorkUp
+from sample import demo
 from sample import worked as sample
 
-DEMO = Path(__file__).resolve().parents[2] / "examples" / "tarn-2300"
 DAY = "2026-03-21"
 
 
@@ -27,7 +25,7 @@ class Press:
     """
 
     def __init__(self) -> None:
-        self.known = WorkUp(bootstrap.jobs().read(DEMO))
+        self.known = demo.demo_known()
         self.papers = cache(self._papers)
         self.content = cache(self._content)
         self.opened = cache(self._opened)
@@ -47,7 +45,7 @@ class Press:
             photos=tuple(map(sample.photo, names, items)),
         )
         known = sample.worked(self.known, job)
-        drawing = (DEMO / "photos" / "te-torn-boot.svg").read_bytes()
+        drawing = (demo.FOLDER / "photos" / "te-torn-boot.svg").read_bytes()
         known.photos = {
             "te.jpg": sample.jpeg(),
             "te-torn-boot.svg": drawing,

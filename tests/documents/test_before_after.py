@@ -12,12 +12,13 @@ from loomwright.documents.before_after import MARKS, MEANS, BeforeAfter, before_
 from loomwright.documents.typesetting import pdf
 from loomwright.loom import About, Job
 from loomwright.services.workup import WorkUp
+from sample import demo
 
 DAY = "2026-03-21"
 
 
-def made(job: Job) -> BeforeAfter:
-    (paper,) = before_after(WorkUp(job), DAY)
+def made(known: WorkUp) -> BeforeAfter:
+    (paper,) = before_after(known, DAY)
     assert isinstance(paper.context, BeforeAfter)
     assert pdf(paper).startswith(b"%PDF")
     return paper.context
@@ -78,15 +79,15 @@ def test_what_the_control_unit_believes_comes_back_to_true(press: Any) -> None:
 
 
 def test_nothing_measured_after_the_work_is_said(press: Any) -> None:
-    said = made(attrs.evolve(press.known.job, proof=()))
+    said = made(demo.like(press.known, attrs.evolve(press.known.job, proof=())))
     assert said.verdict == "Nothing was measured after the work yet."
     assert said.readings == ()
     assert any(point.startswith("R11: not in order before") for point in said.open_points)
-    assert made(Job(about=About(title="Empty"))).verdict == said.verdict
+    assert made(WorkUp(Job(about=About(title="Empty")))).verdict == said.verdict
 
 
 def test_without_a_reading_before_it_stands_alone(press: Any) -> None:
-    said = made(attrs.evolve(press.known.job, readings=()))
+    said = made(WorkUp(attrs.evolve(press.known.job, readings=())))
     assert {each.verdict for each in said.readings} == {"in order"}
     assert {each.before for each in said.readings} == {"not read"}
     assert said.beliefs == ()
@@ -98,7 +99,7 @@ def test_over_range_on_one_side_is_drawn_and_told(press: Any) -> None:
         attrs.evolve(each, value=float("inf")) if each.reading == "R11" else each
         for each in job.proof
     )
-    first = made(attrs.evolve(job, proof=broken)).readings[0]
+    first = made(demo.like(press.known, attrs.evolve(job, proof=broken))).readings[0]
     assert first.after.startswith("OL")
     assert first.change == ""
     assert "OL" in first.alt

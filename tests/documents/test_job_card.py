@@ -11,8 +11,8 @@ from pypdf import PdfReader
 
 from loomwright.documents.job_card import Card, FrameCard, job_cards
 from loomwright.documents.typesetting import Paper, pdf
-from loomwright.loom import Job
 from loomwright.services.workup import WorkUp
+from sample import demo
 
 DAY = "2026-03-21"
 
@@ -86,8 +86,8 @@ def test_a_height_that_is_not_known_is_to_be_measured(press: Any) -> None:
     assert dict(crimp.facts)["Crimp height on 0.75 mm²"] == "not known: measure trial crimps"
 
 
-def papers(job: Job, offer: str = "what pays") -> tuple[Paper, ...]:
-    made = tuple(job_cards(WorkUp(job, offer=offer), DAY))
+def papers(known: WorkUp) -> tuple[Paper, ...]:
+    made = tuple(job_cards(known, DAY))
     for paper in made:
         assert pdf(paper, size="letter").startswith(b"%PDF")
     return made
@@ -95,13 +95,14 @@ def papers(job: Job, offer: str = "what pays") -> tuple[Paper, ...]:
 
 def test_without_work_the_frame_says_why(press: Any) -> None:
     job = attrs.evolve(press.known.job, survey=(), readings=(), proof=())
-    (frame,) = papers(job)
+    (frame,) = papers(WorkUp(job))
     assert isinstance(frame.context, FrameCard)
     assert frame.context.lack.startswith("No work is planned: nothing was looked at")
 
 
 def test_without_catalogue_parts_are_to_be_chosen(press: Any) -> None:
-    found = card(papers(attrs.evolve(press.known.job, catalogue=())), "TE")
+    known = demo.like(press.known, attrs.evolve(press.known.job, catalogue=()))
+    found = card(papers(known), "TE")
     assert found.parts == ()
     assert "Nothing in the catalogue is known to fit: boot and terminal." in found.part_notes[0]
 
@@ -119,7 +120,7 @@ def test_a_sheet_with_hardly_anything_on_it(press: Any) -> None:
         wires=tuple(attrs.evolve(each, **blank) for each in full.wires),
         about=attrs.evolve(full.about, vehicle=None),
     )
-    found = card(papers(job), "TE")
+    found = card(papers(WorkUp(job)), "TE")
     assert "Place: not written down" in found.turn
     assert {end.colour for end in found.ends} == {"not known"}
     assert {end.section for end in found.ends} == {"not known"}
@@ -127,7 +128,7 @@ def test_a_sheet_with_hardly_anything_on_it(press: Any) -> None:
 
 
 @pytest.mark.parametrize("offer", ["only what failed", "everything"])
-def test_other_offers_have_their_cards(press: Any, offer: str) -> None:
-    made = papers(press.known.job, offer)
+def test_other_offers_have_their_cards(offer: str) -> None:
+    made = papers(demo.demo_known(offer))
     assert f"“{offer}”" in said(made[0].context)
     assert len(made) > 1

@@ -13,6 +13,7 @@ from loomwright.documents.parts_list import PartsList, parts_list
 from loomwright.documents.typesetting import pdf
 from loomwright.loom import About, Job
 from loomwright.services.workup import WorkUp
+from sample import demo
 
 DAY = "2026-03-21"
 
@@ -24,8 +25,8 @@ def made(known: WorkUp) -> PartsList:
     return paper.context
 
 
-def without(job: Job, *tables: str) -> PartsList:
-    return made(WorkUp(attrs.evolve(job, **dict.fromkeys(tables, ()))))
+def without(known: WorkUp, *tables: str) -> PartsList:
+    return made(demo.like(known, attrs.evolve(known.job, **dict.fromkeys(tables, ()))))
 
 
 def number(text: str) -> float:
@@ -40,10 +41,8 @@ def page(press: Any) -> PartsList:
 
 
 @pytest.fixture(scope="module")
-def everything(press: Any) -> PartsList:
-    known = WorkUp(press.known.job, offer="everything")
-    known.weighed = press.known.weighed
-    return made(known)
+def everything() -> PartsList:
+    return made(demo.demo_known("everything"))
 
 
 def test_it_is_read_from_what_is_missing_to_what_it_rests_on(press: Any) -> None:
@@ -106,7 +105,7 @@ def test_the_drawer_says_where_a_part_lies(page: PartsList) -> None:
 
 
 def test_without_offers_all_that_the_drawer_lacks_is_without_one(press: Any) -> None:
-    said = without(press.known.job, "offers")
+    said = without(press.known, "offers")
     assert said.orders == said.more == ()
     assert said.no_order == "Nothing is ordered: what the drawer does not hold has no offer."
     assert "The table offers is empty, so nothing can be bought." in said.missing
@@ -115,14 +114,14 @@ def test_without_offers_all_that_the_drawer_lacks_is_without_one(press: Any) -> 
 
 
 def test_without_stock_nothing_comes_from_the_drawer(press: Any) -> None:
-    said = without(press.known.job, "stock")
+    said = without(press.known, "stock")
     assert said.drawer == ()
     assert all(row.drawer == "–" for row in said.needs)
     assert said.orders
 
 
 def test_without_a_catalogue_no_part_is_invented(press: Any) -> None:
-    said = without(press.known.job, "catalogue", "offers", "stock")
+    said = without(press.known, "catalogue", "offers", "stock")
     assert said.needs == said.orders == ()
     assert said.no_order == "No parts are needed for this work, or none are known."
     assert "The catalogue is empty, so no part can be chosen." in said.missing
@@ -151,7 +150,7 @@ def test_no_currency_shows_none(press: Any) -> None:
     job = press.known.job
     suppliers = tuple(attrs.evolve(row, currency=None) for row in job.suppliers)
     bare = attrs.evolve(job, suppliers=suppliers, about=attrs.evolve(job.about, currency=None))
-    said = made(WorkUp(bare))
+    said = made(demo.like(press.known, bare))
     assert said.money == ""
     assert "EUR" not in str(attrs.asdict(said))
 

@@ -13,6 +13,7 @@ from loomwright.documents.pack import KINDS
 from loomwright.documents.typesetting import pdf
 from loomwright.loom import About, Job
 from loomwright.services.workup import WorkUp
+from sample import demo
 from sample import jobs as sample
 
 DAY = "2026-03-21"
@@ -32,8 +33,11 @@ POOR = {
 def work_up(name: str) -> WorkUp:
     if name == "title only":
         return WorkUp(Job(about=About(title="Title only")))
-    job = sample.job()
-    return WorkUp(attrs.evolve(job, **dict.fromkeys(POOR[name], ())))
+    if name == "whole":
+        return WorkUp(sample.job())
+    whole = work_up("whole")
+    job = attrs.evolve(whole.job, **dict.fromkeys(POOR[name], ()))
+    return demo.like(whole, job) if set(POOR[name]) <= set(demo.LATER) else WorkUp(job)
 
 
 @pytest.mark.parametrize("name", [*POOR, "title only"])

@@ -13,6 +13,7 @@ from loomwright.documents.quote import QuotePaper, quote
 from loomwright.documents.typesetting import pdf
 from loomwright.loom import About, Job, OwnFigure
 from loomwright.services.workup import WorkUp
+from sample import demo
 
 DAY = "2026-03-21"
 
@@ -78,7 +79,8 @@ def test_a_place_is_reached_before_it_is_worked_at(press: Any) -> None:
 
 def test_no_currency_is_said_and_none_is_shown(press: Any) -> None:
     job = press.known.job
-    said = made(WorkUp(attrs.evolve(job, about=attrs.evolve(job.about, currency=None))))
+    bare = attrs.evolve(job, about=attrs.evolve(job.about, currency=None))
+    said = made(demo.like(press.known, bare))
     assert said.money.startswith("The job names no currency")
     assert said.middle.isdigit()
 
@@ -89,7 +91,8 @@ def test_a_tax_line_stands_only_where_the_job_gives_it(press: Any) -> None:
     assert none["VAT"] == "none"
     assert "No VAT is shown: the job sets none." in paper.context.assumes
     settings = (*press.known.job.settings, OwnFigure(name="vat", value=0.2))
-    taxed = made(WorkUp(attrs.evolve(press.known.job, settings=settings)))
+    job = attrs.evolve(press.known.job, settings=settings)
+    taxed = made(demo.like(press.known, job))
     with_tax = {line.name: line.value for line in taxed.sums}
     assert euros(with_tax["VAT"]) > 0
     assert euros(taxed.middle) > euros(paper.context.middle)

@@ -18,8 +18,10 @@ SUITES = [
     "contract/test_jobs.py",
     "contract/test_photos.py",
     "contract/test_rows.py",
+    "workshop/test_history.py",
     "workshop/test_once.py",
     "workshop/test_row.py",
+    "workshop/test_search.py",
 ]
 
 

@@ -11,7 +11,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import attrs
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser, Page, sync_playwright
 
 ROOT = Path(__file__).resolve().parents[2]
 DEMO = ROOT / "examples" / "tarn-2300"
@@ -20,6 +20,7 @@ ARGUMENTS = [
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
     "--disable-background-networking", "--disable-component-update", "--disable-sync",
 ]  # fmt: skip
+_ON_ITS_WAY = ".htmx-request, .htmx-swapping, .htmx-settling, .htmx-added"
 PROGRAM = [sys.executable, "-c", "import sys; from loomwright.cli import main; sys.exit(main())"]
 
 
@@ -91,6 +92,13 @@ def browser() -> Iterator[Browser]:
             yield opened
         finally:
             opened.close()
+
+
+def settle(page: Page) -> None:
+    """Wait until every part of the page that is fetched afterwards has come."""
+    page.wait_for_load_state("load")
+    page.wait_for_timeout(50)  # htmx asks for them in the turn after
+    page.wait_for_function(f"() => !document.querySelector('{_ON_ITS_WAY}')", polling=50)
 
 
 def environment() -> dict[str, str]:

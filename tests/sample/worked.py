@@ -15,6 +15,11 @@ from loomwright.services.work_log import LoggedStep, logged
 from loomwright.services.workup import WorkUp
 
 DAY = "2026-03-20"
+KEPT = (
+    "model", "diagnosed", "suspects", "sees", "sees_after", "weighed", "plan", "quote", "judge",
+    "crimps", "work", "proof",
+)  # fmt: skip
+"""What steps that were logged, and photos, leave as it was."""
 BY = "first bench"
 DRAWING = b"<svg xmlns='http://www.w3.org/2000/svg' width='40' height='30'><path d='M0 0H9'/></svg>"
 
@@ -72,6 +77,6 @@ def jpeg(wide: int = 900, high: int = 600) -> bytes:
 def worked(known: WorkUp, job: Job) -> WorkUp:
     """The work-up of a job that differs in nothing that plan, cards and proof rest on."""
     other = WorkUp(job, offer=known.offer)
-    for part in ("diagnosed", "suspects", "weighed", "plan", "judge", "crimps", "work", "proof"):
+    for part in KEPT:
         setattr(other, part, getattr(known, part))
     return other

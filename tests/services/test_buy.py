@@ -3,27 +3,24 @@
 from __future__ import annotations
 
 import json
-from pathlib import Path
 
 import attrs
 import pytest
 
 from loomwright.loom import Job, NotFound, OwnFigure
 from loomwright.services.buy import BuyReport, bought, buy
-from loomwright.services.weighed import EXTRA, Weighed, weigh
-from loomwright.storage.job_folder import JobFolder
-
-DEMO = Path(__file__).parents[2] / "examples" / "tarn-2300"
+from loomwright.services.weighed import EXTRA, Weighed
+from sample.demo import demo_job, demo_known, like
 
 
 @pytest.fixture(scope="module")
 def job() -> Job:
-    return JobFolder().read(DEMO)
+    return demo_job()
 
 
 @pytest.fixture(scope="module")
-def seen(job: Job) -> Weighed:
-    return weigh(job)
+def seen() -> Weighed:
+    return demo_known().weighed
 
 
 @pytest.fixture(scope="module")
@@ -83,7 +80,8 @@ def test_the_quote_carries_parts_spares_and_postage(seen: Weighed, report: BuyRe
 
 
 def test_a_tax_line_stands_only_where_the_job_gives_its_share(job: Job) -> None:
-    taxed = weigh(attrs.evolve(job, settings=(OwnFigure(name="vat", value=0.19),)))
+    job = attrs.evolve(job, settings=(OwnFigure(name="vat", value=0.19),))
+    taxed = like(demo_known(), job).weighed
     quote = taxed.pays.quote
     assert quote is not None
     assert quote.vat == pytest.approx(
@@ -94,7 +92,7 @@ def test_a_tax_line_stands_only_where_the_job_gives_its_share(job: Job) -> None:
 def test_what_is_left_over_counts_where_the_job_says_so(job: Job, report: BuyReport) -> None:
     """The set of six boots for 24 beats three at 4.80 when leftovers keep most of their price."""
     settings = (OwnFigure(name="leftover_value", value=0.8),)
-    kept = buy(attrs.evolve(job, settings=settings))
+    kept = like(demo_known(), attrs.evolve(job, settings=settings)).buy
     assert kept.total > report.total
     assert sum(line.left_over for line in kept.lines) > sum(line.left_over for line in report.lines)
 
@@ -102,7 +100,7 @@ def test_what_is_left_over_counts_where_the_job_says_so(job: Job, report: BuyRep
 def test_dear_parts_change_what_pays(job: Job, seen: Weighed) -> None:
     """At a hundred times the price a stiff boot is left, and terminals are kept where they can."""
     dear = tuple(attrs.evolve(row, price=100 * row.price) for row in job.offers)
-    other = weigh(attrs.evolve(job, offers=dear)).pays.choice
+    other = like(demo_known(), attrs.evolve(job, offers=dear)).weighed.pays.choice
     assert other is not None
     assert seen.pays.choice is not None
     assert "boot_only I1" in seen.pays.choice.cures

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import attrs
 import pytest
 
@@ -11,20 +9,19 @@ from loomwright.loom import Job
 from loomwright.services.job_cards import PARTS_FOR, JobCard, Work
 from loomwright.services.workup import WorkUp
 from loomwright.standards.cures import cure_kinds
-from loomwright.storage.job_folder import JobFolder
+from sample.demo import demo_job, demo_known
 
-DEMO = Path(__file__).parents[2] / "examples" / "tarn-2300"
 OFFERS = ("only what failed", "all within reach", "everything", "what pays")
 
 
 @pytest.fixture(scope="module")
 def job() -> Job:
-    return JobFolder().read(DEMO)
+    return demo_job()
 
 
 @pytest.fixture(scope="module")
-def done(job: Job) -> WorkUp:
-    return WorkUp(job)
+def done() -> WorkUp:
+    return demo_known()
 
 
 def card(work: Work, item: str) -> JobCard:
@@ -32,8 +29,8 @@ def card(work: Work, item: str) -> JobCard:
 
 
 @pytest.mark.parametrize("offer", OFFERS)
-def test_the_cards_together_are_the_order_of_work(job: Job, offer: str) -> None:
-    known = WorkUp(job, offer=offer)
+def test_the_cards_together_are_the_order_of_work(offer: str) -> None:
+    known = demo_known(offer)
     work = known.work
     steps = [step for each in work.cards for step in each.steps]
     key = attrs.astuple

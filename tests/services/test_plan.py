@@ -3,26 +3,34 @@
 from __future__ import annotations
 
 import json
-from pathlib import Path
+from typing import Any
 
 import attrs
 import pytest
 
 from loomwright.loom import Job, NotFound
-from loomwright.services.plan import PlanReport, plan
-from loomwright.storage.job_folder import JobFolder
-
-DEMO = Path(__file__).parents[2] / "examples" / "tarn-2300"
+from loomwright.services.plan import PlanReport, plan, planned
+from loomwright.services.weighed import weigh
+from sample.demo import demo_job, demo_known
 
 
 @pytest.fixture(scope="module")
 def job() -> Job:
-    return JobFolder().read(DEMO)
+    return demo_job()
 
 
 @pytest.fixture(scope="module")
 def report(job: Job) -> PlanReport:
     return plan(job)
+
+
+def asked(job: Job, *, offer: str = "what pays", **limits: Any) -> PlanReport:
+    """As `plan`, by what the readings of the demo were found to say."""
+    return planned(weigh(job, diagnosed=demo_known().diagnosed, **limits), offer=offer)
+
+
+def test_the_plan_is_the_same_by_what_was_found_before(job: Job, report: PlanReport) -> None:
+    assert asked(job).json() == report.json()
 
 
 def test_the_green_terminal_must_be_done(report: PlanReport) -> None:
@@ -74,37 +82,37 @@ def test_a_limit_of_hours_is_kept_and_a_must_is_done(job: Job) -> None:
 
 
 def test_a_branch_that_must_be_done_is_done(job: Job) -> None:
-    asked = plan(job, must=["B8"])
-    assert set(asked.must) == {"AV boot", "AV terminal", "TE terminal", "W23 insulation"}
-    for offer in (*asked.offers, asked.pays):
+    found = asked(job, must=["B8"])
+    assert set(found.must) == {"AV boot", "AV terminal", "TE terminal", "W23 insulation"}
+    for offer in (*found.offers, found.pays):
         assert offer.choice is not None
-        assert not set(asked.must) & set(offer.choice.left)
+        assert not set(found.must) & set(offer.choice.left)
 
 
-def test_the_facts_are_those_of_the_ordered_offer_and_add_up_to_it(job: Job) -> None:
+def test_the_facts_are_those_of_the_ordered_offer_and_add_up_to_it() -> None:
     """Work is that of the cures and of the places; money an hour's price and the parts."""
     for name in ("only what failed", "everything", "what pays"):
-        asked = plan(job, offer=name)
-        choice = asked.chosen.choice
+        found = demo_known(name).plan
+        choice = found.chosen.choice
         assert choice is not None
-        assert tuple(fact.cure for fact in asked.facts) == choice.cures
-        assert {place for fact in asked.facts for place in fact.opens} == set(choice.opened)
-        assert all(fact.because and fact.items and fact.weak_points for fact in asked.facts)
-        parts = sum(fact.parts for fact in asked.facts)
-        assert choice.money == pytest.approx(asked.rate * choice.minutes / 60.0 + parts)
-        assert sum(fact.minutes for fact in asked.facts) <= choice.minutes
+        assert tuple(fact.cure for fact in found.facts) == choice.cures
+        assert {place for fact in found.facts for place in fact.opens} == set(choice.opened)
+        assert all(fact.because and fact.items and fact.weak_points for fact in found.facts)
+        parts = sum(fact.parts for fact in found.facts)
+        assert choice.money == pytest.approx(found.rate * choice.minutes / 60.0 + parts)
+        assert sum(fact.minutes for fact in found.facts) <= choice.minutes
 
 
 def test_no_facts_where_the_limits_allow_nothing(job: Job) -> None:
-    tight = plan(job, most_hours=1.0, offer="everything")
+    tight = asked(job, most_hours=1.0, offer="everything")
     assert tight.chosen.choice is None
     assert tight.facts == ()
 
 
 def test_facts_without_prices_have_none(job: Job) -> None:
-    bare = plan(attrs.evolve(job, offers=()), offer="only what failed").json()
+    bare = asked(attrs.evolve(job, offers=()), offer="only what failed").json()
     assert [each["parts"] for each in bare["facts"]] == [None]
-    (told,) = plan(job, offer="only what failed").json()["facts"]
+    (told,) = demo_known("only what failed").plan.json()["facts"]
     assert set(told) == {
         "cure", "because", "items", "minutes", "parts", "opens", "uses_mm", "comeback",
         "weak_points", "life_years", "life_standing",
@@ -124,10 +132,10 @@ def test_turning_points_lie_inside_their_range(report: PlanReport) -> None:
 
 def test_unknown_names_are_told_with_the_nearest(job: Job) -> None:
     with pytest.raises(NotFound) as caught:
-        plan(job, must=["AVV"])
+        asked(job, must=["AVV"])
     assert caught.value.expected == 'did you mean "AV"?'
     with pytest.raises(NotFound, match='no offer "cheap"'):
-        plan(job, offer="cheap")
+        asked(job, offer="cheap")
 
 
 def test_a_job_without_survey_and_readings_asks_for_nothing(job: Job) -> None:

@@ -11,12 +11,12 @@ from loomwright.loom import About, Job, TaskRow
 from loomwright.loom.identity import TaskId
 from loomwright.services.entering import enter
 from loomwright.services.finding_words import how_sure, wrong
-from loomwright.services.workup import WorkUp
 from loomwright.workshop.bench import BENCH
 from loomwright.workshop.database import DatabaseJobs
 from loomwright.workshop.job_list import is_closed
 from loomwright.workshop.models import KeptJob, KeptRow
 from loomwright.workshop.results import forget
+from sample.demo import demo_known
 
 PAGE = "/jobs/tarn-2300/"
 HTMX = {"HTTP_HX_REQUEST": "true"}
@@ -44,8 +44,8 @@ def test_the_page_opens_without_a_diagnosis_and_links_to_what_takes_one(
     assert "cavity 1 or 2" not in page
 
 
-def test_the_glance_says_what_the_command_says(demo: str, here: Client, demo_job: Job) -> None:
-    known = WorkUp(demo_job)
+def test_the_glance_says_what_the_command_says(demo: str, here: Client) -> None:
+    known = demo_known()
     page = text(here, f"{PAGE}glance/")
     for line in (*wrong(known.suspects, known.labels), *how_sure(known.suspects)):
         assert line in page
@@ -71,11 +71,11 @@ def test_work_that_goes_on_gives_its_next_step(here: Client, demo_job: Job) -> N
         demo_job, about=attrs.evolve(demo_job.about, offer="all within reach"), tasks=(begun,),
         proof=(),
     )  # fmt: skip
-    DatabaseJobs().write("begun", job)
-    page = text(here, "/jobs/begun/glance/")
+    DatabaseJobs().write("tarn-2300", job)
+    page = text(here, f"{PAGE}glance/")
     assert "The work is going on: 1 of" in page
     assert "Tag both halves of every plug" in page
-    assert 'href="/jobs/begun/work/"' in page
+    assert 'href="/jobs/tarn-2300/work/"' in page
 
 
 def test_the_offers_stand_side_by_side_and_one_is_chosen(demo: str, here: Client) -> None:

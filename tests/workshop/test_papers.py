@@ -26,6 +26,7 @@ from loomwright.workshop.bench import BENCH, PHOTOS
 from loomwright.workshop.data_folder import data_folder
 from loomwright.workshop.paper_sets import kept_set
 from loomwright.workshop.papermaking import Making, making_of
+from sample import jobs as sample
 
 JOB = "tarn-2300"
 PAPERS = f"/jobs/{JOB}/papers/"
@@ -38,6 +39,13 @@ def alone() -> Iterator[None]:
     _forget()
     yield
     _forget()
+
+
+@pytest.fixture
+def small(db: None) -> str:
+    """A small job under the demo's name, for what does not rest on the papers' content."""
+    BENCH.jobs.write(JOB, sample.job())
+    return JOB
 
 
 def _forget() -> None:
@@ -108,18 +116,18 @@ def test_a_kind_that_the_job_gives_nothing_for_is_told(here: Client) -> None:
     assert "The job gives nothing for: test sheet." in page
 
 
-def test_a_change_of_the_job_makes_them_old(demo: str, here: Client) -> None:
-    here.post(PAPERS, asked("parts"))
+def test_a_change_of_the_job_makes_them_old(small: str, here: Client) -> None:
+    here.post(PAPERS, asked("tests"))
     ended()
-    here.post("/jobs/tarn-2300/rows/stock/", {"part": "REC28-S", "count": "1"})
+    here.post("/jobs/tarn-2300/rows/stock/", {"part": "REC", "count": "1"})
     assert "The job has changed since these papers were made" in here.get(PAPERS).content.decode()
 
 
 def test_while_it_runs_it_says_how_far_it_is_and_can_be_stopped(
-    demo: str, here: Client, monkeypatch: pytest.MonkeyPatch
+    small: str, here: Client, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     there, go_on = threading.Event(), threading.Event()
-    here.post(PAPERS, asked("parts"))
+    here.post(PAPERS, asked("tests"))
     before = ended() and kept_set(JOB)
 
     def wait() -> None:
@@ -127,7 +135,7 @@ def test_while_it_runs_it_says_how_far_it_is_and_can_be_stopped(
         go_on.wait(LIMIT_S)
 
     held_kind(monkeypatch, "crimps", wait)
-    here.post(PAPERS, asked("crimps", "parts"))
+    here.post(PAPERS, asked("crimps", "tests"))
     assert there.wait(LIMIT_S)
     page = here.get(PAPERS).content.decode()
     assert '<noscript><meta http-equiv="refresh"' in page
@@ -136,7 +144,7 @@ def test_while_it_runs_it_says_how_far_it_is_and_can_be_stopped(
     part = here.get(PAPERS, headers={"HX-Request": "true"})
     assert "<progress" in part.content.decode()
     assert "<html" not in part.content.decode()
-    again = here.post(PAPERS, asked("parts"), follow=True).content.decode()
+    again = here.post(PAPERS, asked("tests"), follow=True).content.decode()
     assert "are being made already" in again
     making = making_of(JOB)
     assert making is not None
@@ -146,29 +154,29 @@ def test_while_it_runs_it_says_how_far_it_is_and_can_be_stopped(
     assert ended().state == "stopped"
     assert kept_set(JOB) == before
     assert "Stopped. What was made before is as it was." in here.get(PAPERS).content.decode()
-    assert here.get(f"{PAPERS}parts-list.pdf").status_code == 200
+    assert here.get(f"{PAPERS}test-sheet.pdf").status_code == 200
     assert here.get(PAPERS, headers={"HX-Request": "true"})["HX-Refresh"] == "true"
 
 
-def test_only_whole_sets_stay_in_the_folder(demo: str, here: Client) -> None:
+def test_only_whole_sets_stay_in_the_folder(small: str, here: Client) -> None:
     for _ in range(2):
-        here.post(PAPERS, asked("parts"))
+        here.post(PAPERS, asked("tests"))
         ended()
     folders = [each for each in (data_folder() / "papers" / JOB).iterdir() if each.is_dir()]
     assert len(folders) == 1
 
 
 def test_a_mistake_of_ours_is_told_with_a_reference_and_the_old_set_stays(
-    demo: str, here: Client, monkeypatch: pytest.MonkeyPatch
+    small: str, here: Client, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    here.post(PAPERS, asked("parts"))
+    here.post(PAPERS, asked("tests"))
     before = ended() and kept_set(JOB)
 
     def wrong() -> None:
         raise ZeroDivisionError("nobody should read this")
 
     held_kind(monkeypatch, "crimps", wrong)
-    here.post(PAPERS, asked("parts", "crimps"))
+    here.post(PAPERS, asked("tests", "crimps"))
     making = ended()
     assert making.state == "failed"
     page = here.get(PAPERS).content.decode()
@@ -181,18 +189,18 @@ def test_a_mistake_of_ours_is_told_with_a_reference_and_the_old_set_stays(
     assert kept_set(JOB) == before
 
 
-def test_a_disk_that_refuses_is_told_in_words(demo: str, here: Client) -> None:
+def test_a_disk_that_refuses_is_told_in_words(small: str, here: Client) -> None:
     place = data_folder() / "papers"
     place.mkdir()
     (place / JOB).write_text("a file where the folder should be", encoding="utf-8")
-    here.post(PAPERS, asked("parts"))
+    here.post(PAPERS, asked("tests"))
     assert ended().state == "failed"
     page = here.get(PAPERS).content.decode()
     assert "cannot be written" in page
     assert "Traceback" not in page
 
 
-def test_everything_wrong_with_the_form_is_told_beside_its_field(demo: str, here: Client) -> None:
+def test_everything_wrong_with_the_form_is_told_beside_its_field(small: str, here: Client) -> None:
     answer = here.post(PAPERS, asked(sheet="napkin"))
     page = answer.content.decode()
     assert answer.status_code == 400
@@ -204,28 +212,28 @@ def test_everything_wrong_with_the_form_is_told_beside_its_field(demo: str, here
     assert 'id="f-label_sheet-error"' in answer.content.decode()
 
 
-def test_a_job_that_does_not_hold_together_says_so(demo: str, here: Client) -> None:
+def test_a_job_that_does_not_hold_together_says_so(small: str, here: Client) -> None:
     key = BENCH.rows.rows(JOB, "wires")[0].key
     BENCH.rows.put(JOB, "wires", key, {"wire": "W1", "from": "NO.1", "to": "NO.2"})
-    answer = here.post(PAPERS, asked("parts"))
+    answer = here.post(PAPERS, asked("tests"))
     assert answer.status_code == 400
     assert making_of(JOB) is None
 
 
 @pytest.mark.parametrize("name", ["none.pdf", "..", "set.json", "%2e%2e%2fset.json"])
-def test_only_papers_of_the_set_are_given(demo: str, here: Client, name: str) -> None:
-    here.post(PAPERS, asked("parts"))
+def test_only_papers_of_the_set_are_given(small: str, here: Client, name: str) -> None:
+    here.post(PAPERS, asked("tests"))
     ended()
     assert here.get(f"{PAPERS}{name}").status_code == 404
 
 
-def test_no_such_job(demo: str, here: Client) -> None:
+def test_no_such_job(small: str, here: Client) -> None:
     assert here.get("/jobs/none/papers/").status_code == 404
-    assert here.post("/jobs/none/papers/", asked("parts")).status_code == 404
+    assert here.post("/jobs/none/papers/", asked("tests")).status_code == 404
     assert here.get("/jobs/none/papers/quote.pdf").status_code == 404
 
 
-def test_one_kind_can_be_asked_for_by_the_address(demo: str, here: Client) -> None:
+def test_one_kind_can_be_asked_for_by_the_address(small: str, here: Client) -> None:
     page = here.get(f"{PAPERS}?only=quote").content.decode()
     assert 'value="quote" checked' in page
     assert 'value="parts" checked' not in page
@@ -237,43 +245,49 @@ def photo() -> bytes:
     return made.getvalue()
 
 
-def test_the_report_shows_what_was_ticked_off_and_the_photos(demo: str, here: Client) -> None:
-    BENCH.rows.put(demo, "tasks", None, {"task": "D1", "item": "TE", "step": "record",
+def test_the_report_shows_what_was_ticked_off_and_the_photos(small: str, here: Client) -> None:
+    BENCH.rows.put(small, "tasks", None, {"task": "D9", "item": "T2", "step": "record",
                                          "state": "done", "by": "first bench"})  # fmt: skip
-    BENCH.rows.put(demo, "photos", None, {"photo": "TE.jpg", "item": "TE", "note": "seen"})
-    PHOTOS.write(demo, "te.jpg", photo())
-    PHOTOS.write(demo, "te-torn-boot.svg", b"<svg xmlns='http://www.w3.org/2000/svg'/>")
+    BENCH.rows.put(small, "photos", None, {"photo": "T2.jpg", "item": "T2", "note": "seen"})
+    PHOTOS.write(small, "t2.jpg", photo())
+    boot = BENCH.rows.rows(small, "survey")[0]
+    BENCH.rows.put(small, "survey", boot.key, {**boot.cells, "photo": "t1-torn-boot.svg"})
+    PHOTOS.write(small, "t1-torn-boot.svg", b"<svg xmlns='http://www.w3.org/2000/svg'/>")
     here.post(PAPERS, asked("report"))
     assert ended().state == "made"
     report = PdfReader(BytesIO(here.get(f"{PAPERS}before-and-after-report.pdf").content))
     words = " ".join(" ".join(page.extract_text() for page in report.pages).split())
     assert "Steps done: record." in words
-    assert "TE: seen." in words
-    assert "TE, boot: torn through" in words
+    assert "T2: seen." in words
+    assert "T1, boot: cracked" in words
     assert [each.image.size for page in report.pages for each in page.images] == [(900, 675)]
 
 
-def test_a_photo_whose_file_is_gone_is_named(demo: str, here: Client) -> None:
-    BENCH.rows.put(demo, "photos", None, {"photo": "te.jpg", "item": "TE"})
-    PHOTOS.write(demo, "te.jpg", photo())
+def test_a_photo_whose_file_is_gone_is_named(small: str, here: Client) -> None:
+    BENCH.jobs.write(small, sample.job({"survey": None, "photos": None}))
+    BENCH.rows.put(small, "photos", None, {"photo": "t1.jpg", "item": "T1"})
+    PHOTOS.write(small, "t1.jpg", photo())
     shutil.rmtree(data_folder() / "photos")
     here.post(PAPERS, asked("report"))
     assert ended().state == "made"
     report = PdfReader(BytesIO(here.get(f"{PAPERS}before-and-after-report.pdf").content))
     words = " ".join(" ".join(page.extract_text() for page in report.pages).split())
-    assert "no picture that can be printed: te.jpg" in words
+    assert "no picture that can be printed: t1.jpg" in words
 
 
 def test_wire_that_was_counted_off_does_not_change_the_planned_work(
-    demo: str, here: Client
+    small: str, here: Client
 ) -> None:
+    row = next(each for each in BENCH.rows.rows(JOB, "plugs") if each.cells["plug"] == "T1")
+    BENCH.rows.put(JOB, "plugs", row.key, {**row.cells, "spare_mm": "55"})
+
     def card() -> str:
         here.post(PAPERS, asked("cards"))
         assert ended().state == "made"
-        pages = PdfReader(BytesIO(here.get(f"{PAPERS}card-TE.pdf").content)).pages
+        pages = PdfReader(BytesIO(here.get(f"{PAPERS}card-T1.pdf").content)).pages
         return " ".join(page.extract_text() for page in pages)
 
     before = card()
     assert "New terminals on the wire as it is." in before
-    use_wire(BENCH, JOB, "TE", "45", saw="55", by="", now="2026-03-20 10:00")
+    use_wire(BENCH, JOB, "T1", "45", saw="55", by="", now="2026-03-20 10:00")
     assert card() == before

@@ -5,20 +5,21 @@ from __future__ import annotations
 import attrs
 import pytest
 
-from loomwright.loom import InputProblems, Job, NotFound
+from loomwright.loom import InputProblems, NotFound
 from loomwright.services.entering import enter
 from loomwright.services.workup import WorkUp
 from loomwright.workshop.bench import BENCH
 from loomwright.workshop.database import DatabaseJobs
 from loomwright.workshop.results import at_hand, forget, ready, worked_up
+from sample import jobs
 
 pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
-def small(demo_job: Job) -> str:
-    """The demo job with few readings, so that it is quickly worked out; its name."""
-    DatabaseJobs().write("small", attrs.evolve(demo_job, readings=demo_job.readings[:2], proof=()))
+def small(db: None) -> str:
+    """A job of a few wires, so that it is quickly worked out; its name."""
+    DatabaseJobs().write("small", attrs.evolve(jobs.job(), proof=(), tasks=()))
     forget()
     return "small"
 
@@ -41,7 +42,7 @@ def test_what_was_worked_out_is_ready(small: str) -> None:
 def test_a_ticked_step_leaves_it_and_a_reading_does_not(small: str) -> None:
     with worked_up(small) as worked:
         found = worked.results.suspects
-    enter(BENCH, small, "tasks", {"step": "record", "item": "TE", "state": "done"})
+    enter(BENCH, small, "tasks", {"step": "record", "item": "T1", "state": "done"})
     known = ready(small)
     assert known is not None
     assert known.suspects is found
