@@ -39,7 +39,7 @@ def tablet(chromium: Browser, site: Site) -> Iterator[Tablet]:
             base_url=site.address,
             java_script_enabled=scripts,
         )
-        context.set_default_timeout(8000)
+        context.set_default_timeout(15_000)
         made.append(context)
         return context.new_page()
 

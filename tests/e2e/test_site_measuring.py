@@ -51,7 +51,7 @@ def phone(chromium: Browser, site: Site) -> Iterator[Page]:
 
 
 def _page(context: BrowserContext) -> Page:
-    context.set_default_timeout(10_000)
+    context.set_default_timeout(15_000)
     return context.new_page()
 
 

@@ -50,7 +50,7 @@ def opened(chromium: Browser, site: Site) -> Page:
         java_script_enabled=False,
         base_url=site.address,
     )
-    context.set_default_timeout(10_000)
+    context.set_default_timeout(15_000)
     return context.new_page()
 
 

@@ -11,7 +11,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import attrs
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
 
 ROOT = Path(__file__).resolve().parents[2]
 DEMO = ROOT / "examples" / "tarn-2300"
@@ -20,6 +20,7 @@ ARGUMENTS = [
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
     "--disable-background-networking", "--disable-component-update", "--disable-sync",
 ]  # fmt: skip
+expect.set_options(timeout=15_000)  # a busy machine is no failure
 _ON_ITS_WAY = ".htmx-request, .htmx-swapping, .htmx-settling, .htmx-added"
 PROGRAM = [sys.executable, "-c", "import sys; from loomwright.cli import main; sys.exit(main())"]
 

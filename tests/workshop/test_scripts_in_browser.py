@@ -34,6 +34,8 @@ STORED = """() => new Promise((resolve) => {
   };
 })"""
 
+expect.set_options(timeout=15_000)  # a busy machine is no failure
+
 pytestmark = pytest.mark.skipif(not CHROMIUM.exists(), reason="needs a browser at its usual place")
 
 
@@ -68,7 +70,7 @@ def failures() -> list[str]:
 @pytest.fixture(scope="module")
 def context(browser: Browser, failures: list[str]) -> BrowserContext:
     context = browser.new_context()
-    context.set_default_timeout(4000)
+    context.set_default_timeout(15_000)
     context.on("weberror", lambda failure: failures.append(str(failure.error)))
     context.on("console", lambda told: "Policy" in told.text and failures.append(told.text))
     return context
