@@ -97,3 +97,10 @@ def test_what_is_in_that_place_stays_unless_it_is_to_be_replaced() -> None:
     take_out(source, target, "a job", "a job", over=True)
     assert target.photos.read("a job", "a.jpg") == b"one"
     assert target.photos.read("a job", "b.jpg") == b"mine"
+
+
+def test_a_job_that_does_not_hold_together_yet_goes_out_whole() -> None:
+    source, target = filled(wires=("CU.2,T2.1", "CU.2,T22.1")), kept()
+    take_out(source, target, "a job", "out")
+    assert target.jobs.inspect("out") == source.jobs.inspect("a job")
+    assert any(not each.warning for each in target.jobs.inspect("out")[1])
