@@ -61,7 +61,7 @@ PAGES = (
     Shown("proof", "/jobs/{job}/proof/?now=1", ("proof", "sees", "sees_after")),
     Shown("quote", "/jobs/{job}/quote/?now=1", ("plan", "quote", "look_again")),
     Shown("parts", "/jobs/{job}/parts/?now=1", ("buy",)),
-    Shown("work", "/jobs/{job}/work/?now=1", ("work",)),
+    Shown("work", "/jobs/{job}/steps/?now=1", ("work",)),
     Shown("crimps", "/jobs/{job}/crimps/", ("crimps",)),
 )
 QUICK = ("job", "plug", "suspects")

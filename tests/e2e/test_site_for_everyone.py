@@ -24,7 +24,7 @@ PAGES = (
     "/jobs/start/", "/jobs/bring/", JOB, f"{JOB}loom/", f"{JOB}tables/wires/",
     f"{JOB}tables/crimps/",
     f"{JOB}paste/wires/", f"{JOB}rows/wires/", f"{JOB}plugs/TE/", f"{JOB}plugs/CU/?cavity=3",
-    f"{JOB}items/W01/", f"{JOB}measure/", f"{JOB}readings/R03/", f"{JOB}suspects/", f"{JOB}work/",
+    f"{JOB}items/W01/", f"{JOB}measure/", f"{JOB}readings/R03/", f"{JOB}suspects/", f"{JOB}steps/",
     f"{JOB}crimps/", f"{JOB}proof/", f"{JOB}parts/", f"{JOB}quote/", f"{JOB}papers/",
     f"{JOB}history/", "/no-such-page/", "/jobs/no-such-job/",
 )  # fmt: skip

@@ -193,7 +193,7 @@ def test_an_offer_is_chosen(phone: Page) -> None:
 
 
 def test_the_first_steps_are_begun_and_finished(phone: Page) -> None:
-    phone.goto(f"{JOB}work/")
+    phone.goto(f"{JOB}steps/")
     if phone.get_by_role("link", name="Show the work").count():
         follow(phone, "Show the work")
     expect(the_step(phone)).to_contain_text("Photograph the bay")
@@ -209,7 +209,7 @@ def test_the_first_steps_are_begun_and_finished(phone: Page) -> None:
 
 
 def test_a_hold_point_that_failed_stops_the_work(phone: Page) -> None:
-    phone.goto(f"{JOB}work/")
+    phone.goto(f"{JOB}steps/")
     expect(the_step(phone)).to_contain_text("HOLD")
     expect(the_step(phone)).to_contain_text("Fuel stays under pressure")
     the_step(phone).locator("[value=failed]").click()
@@ -224,9 +224,9 @@ def test_a_hold_point_that_failed_stops_the_work(phone: Page) -> None:
 
 def test_a_step_whose_turn_is_over_is_refused_with_the_reason(phone: Page) -> None:
     """The page was opened before somebody took back what the step rests on."""
-    phone.goto(f"{JOB}work/")
+    phone.goto(f"{JOB}steps/")
     old = phone.context.new_page()
-    old.goto(f"{JOB}work/")
+    old.goto(f"{JOB}steps/")
     press(phone, "Take it back")
     said(phone, "Taken back: “battery off” is not passed any more.")
     press(the_step(old), "✓ Done")
@@ -241,7 +241,7 @@ def test_a_step_whose_turn_is_over_is_refused_with_the_reason(phone: Page) -> No
 
 
 def test_a_trial_crimp_is_typed_in(phone: Page) -> None:
-    phone.goto(f"{JOB}work/")
+    phone.goto(f"{JOB}steps/")
     follow(phone, "Crimp log")
     for label, text in (("Terminal", "flat 2.8"), ("Section", "0,75"), ("Die", "nest 2")):
         phone.get_by_label(label).fill(text)

@@ -75,7 +75,7 @@ def test_work_that_goes_on_gives_its_next_step(here: Client, demo_job: Job) -> N
     page = text(here, f"{PAGE}glance/")
     assert "The work is going on: 1 of" in page
     assert "Tag both halves of every plug" in page
-    assert 'href="/jobs/tarn-2300/work/"' in page
+    assert 'href="/jobs/tarn-2300/steps/"' in page
 
 
 def test_the_offers_stand_side_by_side_and_one_is_chosen(demo: str, here: Client) -> None:

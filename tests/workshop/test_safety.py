@@ -143,7 +143,7 @@ FREE = {
 """Columns in which a person may write what they like, and the job holds together still."""
 PAGES = [
     "", "loom/", "plugs/TE/", "plugs/TE/cavity/1/", "readings/", "measure/?now=1",
-    "suspects/?now=1", "work/?now=1", "crimps/", "proof/", "parts/", "quote/", "papers/",
+    "suspects/?now=1", "steps/?now=1", "crimps/", "proof/", "parts/", "quote/", "papers/",
     "history/", "differences/", "tables/wires/", "tables/plugs/", "tables/readings/", "offers/",
     "glance/", "crimps/needed/", "readings/R01/", "readings/R01/meaning/", "rows/wires/",
 ]  # fmt: skip
@@ -322,7 +322,7 @@ def test_a_character_that_no_database_keeps_is_refused_in_a_form(small: str, cal
     "page",
     ["/?page=99999999999999999999", "/?page=-1", "/?page=x", "/search/?q=T1&page=9" + "9" * 400,
      "/jobs/tarn-2300/history/?page=99999999999999", "/jobs/tarn-2300/history/?page=%C2%B2",
-     "/jobs/tarn-2300/readings/?page=1e9", "/jobs/tarn-2300/work/?now=x",
+     "/jobs/tarn-2300/readings/?page=1e9", "/jobs/tarn-2300/steps/?now=x",
      "/search/?q=" + "z" * 5000, "/jobs/%ff%fe/", "/search/?q=%ff%fe%ed%a0%80",
      "/jobs/tarn-2300/history/wires/99999999999999999999999999/undo/",
      "/jobs/tarn-2300/rows/wires/99999999999999999999999999/",
@@ -338,12 +338,12 @@ def test_an_odd_address_never_shakes_the_program(small: str, calm: Client, page:
 @pytest.mark.parametrize(
     ("page", "fields"),
     [
-        ("work/tick/?item=x&step=y&nth=%C2%B2", {"state": "done", "minutes": "9" * 400}),
-        ("work/back/", {"key": "9" * 40}),
-        ("work/back/", {"key": "²"}),
-        ("work/wire/T1/", {"mm": "9" * 400, "was.spare_mm": "x"}),
-        ("work/wire/T1/", {"mm": "nan"}),
-        ("work/wire/T1/back/", {"task": "x" * 900}),
+        ("steps/tick/?item=x&step=y&nth=%C2%B2", {"state": "done", "minutes": "9" * 400}),
+        ("steps/back/", {"key": "9" * 40}),
+        ("steps/back/", {"key": "²"}),
+        ("steps/wire/T1/", {"mm": "9" * 400, "was.spare_mm": "x"}),
+        ("steps/wire/T1/", {"mm": "nan"}),
+        ("steps/wire/T1/back/", {"task": "x" * 900}),
         ("crimps/", {"height_mm": "1e999", "pull_n": "-0", "trial": "x" * 9000}),
         ("measure/", {"value": "1e999", "quantity": "ohms", "plus": "T1.1", "minus": "E1"}),
         ("measure/own/", {"value": "∞"}),

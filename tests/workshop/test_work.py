@@ -12,7 +12,7 @@ from loomwright.services.entering import enter
 from loomwright.workshop.bench import BENCH
 from loomwright.workshop.database import DatabaseJobs
 
-WORK = "/jobs/tarn-2300/work/?now=1"
+WORK = "/jobs/tarn-2300/steps/?now=1"
 
 
 @pytest.fixture
@@ -29,7 +29,9 @@ def page(here: Client) -> str:
 
 def tick(here: Client, item: str, step: str, state: str, **more: str) -> HttpResponse:
     asked = urlencode({"item": item, "step": step, "nth": 1})
-    found: HttpResponse = here.post(f"/jobs/tarn-2300/work/tick/?{asked}", {"state": state, **more})
+    found: HttpResponse = here.post(
+        f"/jobs/tarn-2300/steps/tick/?{asked}", {"state": state, **more}
+    )
     return found
 
 
@@ -44,7 +46,7 @@ def spare(plug: str = "TE") -> str:
 
 def cut(here: Client, mm: str, saw: str, plug: str = "TE") -> HttpResponse:
     found: HttpResponse = here.post(
-        f"/jobs/tarn-2300/work/wire/{plug}/", {"mm": mm, "was.spare_mm": saw}
+        f"/jobs/tarn-2300/steps/wire/{plug}/", {"mm": mm, "was.spare_mm": saw}
     )
     return found
 
@@ -59,7 +61,7 @@ def test_without_an_offer_one_is_chosen_first(demo: str, here: Client) -> None:
 
 
 def test_the_offer_chosen_here_is_followed(demo: str, here: Client) -> None:
-    form = {"offer": "all within reach", "was.offer": "", "back": "/jobs/tarn-2300/work/"}
+    form = {"offer": "all within reach", "was.offer": "", "back": "/jobs/tarn-2300/steps/"}
     answer = here.post("/jobs/tarn-2300/offer/", form)
     assert answer.status_code == 303
     assert DatabaseJobs().read(demo).about.offer == "all within reach"
@@ -68,7 +70,7 @@ def test_the_offer_chosen_here_is_followed(demo: str, here: Client) -> None:
 
 def test_the_frame_comes_before_the_work_is_worked_out(chosen: str, here: Client) -> None:
     enter(BENCH, chosen, "stock", {"part": "REC28-S", "count": "3"})
-    shown = here.get("/jobs/tarn-2300/work/").content.decode()
+    shown = here.get("/jobs/tarn-2300/steps/").content.decode()
     assert 'hx-get="?now=1"' in shown
     assert 'href="?now=1"' in shown
 
@@ -171,10 +173,10 @@ def test_the_last_tick_is_taken_back(chosen: str, here: Client) -> None:
     tick(here, "", "photograph", "done")
     key = BENCH.rows.rows("tarn-2300", "tasks")[0].key
     assert "Last tick: “photograph”: done" in page(here)
-    answer = here.post("/jobs/tarn-2300/work/back/", {"key": key})
+    answer = here.post("/jobs/tarn-2300/steps/back/", {"key": key})
     assert answer.status_code == 303
     assert tasks() == []
-    assert here.post("/jobs/tarn-2300/work/back/", {"key": key}).status_code == 409
+    assert here.post("/jobs/tarn-2300/steps/back/", {"key": key}).status_code == 409
 
 
 def test_the_same_entry_sent_twice_is_taken_once(chosen: str, here: Client) -> None:
@@ -192,7 +194,7 @@ def test_wire_counts_down_and_comes_back(chosen: str, here: Client) -> None:
     assert "35 mm are left" in shown
     assert "There is wire for 1 more try" in shown
     assert 'name="mm" value="15"' in shown
-    answer = here.post("/jobs/tarn-2300/work/wire/TE/back/", {"task": tasks()[0]["task"]})
+    answer = here.post("/jobs/tarn-2300/steps/wire/TE/back/", {"task": tasks()[0]["task"]})
     assert answer.status_code == 303
     assert spare() == "55"
     assert tasks() == []
@@ -215,7 +217,7 @@ def test_the_second_of_two_who_count_looks_again(chosen: str, here: Client) -> N
     answer = cut(here, "20", "55")
     assert answer.status_code == 409
     assert spare() == "35"
-    assert here.get("/jobs/tarn-2300/work/wire/TE/").status_code == 303
+    assert here.get("/jobs/tarn-2300/steps/wire/TE/").status_code == 303
 
 
 def test_what_is_no_step_of_this_offer_is_still_told(chosen: str, here: Client) -> None:

@@ -129,7 +129,7 @@ def work(request: HttpRequest, job: str) -> HttpResponse:
         with worked_up(job) as worked:
             shown = _page(job, worked, None)
     if part:
-        return render(request, "workshop/work/panel.html", {"page": shown})
+        return render(request, "workshop/steps/panel.html", {"page": shown})
     return show(request, shown, title="Work", job=job, here="Work")
 
 
