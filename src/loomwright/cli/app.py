@@ -1,4 +1,4 @@
-"""Every command, in the order a job goes through them."""
+"""The commands on a job's files, in the order a job goes through them."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 
 from loomwright import bootstrap
+from loomwright.cli.workshop_commands import JobFiles, workshop
 
 app = typer.Typer(
     name="loomwright",
@@ -21,9 +22,6 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 
-JobPlace = Annotated[
-    str, typer.Argument(metavar="JOB", help="Folder, .zip or .xlsx workbook of the job.")
-]
 AsJson = Annotated[bool, typer.Option("--json", help="Print the documented JSON instead.")]
 
 
@@ -62,7 +60,7 @@ def new(
     epilog="Example: loomwright check examples/tarn-2300. "
     "Exit code 0 when the job can be used, 2 when something must be mended first.",
 )
-def check(job: JobPlace, as_json: AsJson = False) -> None:
+def check(job: JobFiles, as_json: AsJson = False) -> None:
     """Tell everything that is wrong with the tables of a job, all at once."""
     from loomwright.cli.show_check import as_document, show_check
     from loomwright.services.check import check as look
@@ -78,7 +76,7 @@ def check(job: JobPlace, as_json: AsJson = False) -> None:
     "A band is what about 95 of 100 sound looms of this build would read.",
 )
 def expect(
-    job: JobPlace,
+    job: JobFiles,
     every: Annotated[
         bool, typer.Option("--all", help="Also the useful readings nobody has taken yet.")
     ] = False,
@@ -101,7 +99,7 @@ def expect(
     "A point is PLUG.cavity, DEVICE.pin or a joint's name.",
 )
 def trace(
-    job: JobPlace,
+    job: JobFiles,
     point: Annotated[str, typer.Argument(metavar="POINT", help="Where to begin, such as CU.6.")],
     as_json: AsJson = False,
 ) -> None:
@@ -119,7 +117,7 @@ def trace(
     epilog="Example: loomwright sees examples/tarn-2300. "
     "Beside each temperature it gives what the control unit believes, and the fuel that follows.",
 )
-def sees(job: JobPlace, as_json: AsJson = False) -> None:
+def sees(job: JobFiles, as_json: AsJson = False) -> None:
     """What the control unit believes and drives, given the readings."""
     from loomwright.cli.progress import working
     from loomwright.cli.show_sees import show_sees
@@ -136,7 +134,7 @@ def sees(job: JobPlace, as_json: AsJson = False) -> None:
     epilog="Example: loomwright suspects examples/tarn-2300. "
     "The top of the page says what is wrong, how sure that is, and the next thing to do.",
 )
-def suspects(job: JobPlace, as_json: AsJson = False) -> None:
+def suspects(job: JobFiles, as_json: AsJson = False) -> None:
     """Find what is wrong, how sure that is, why, and what to measure next."""
     from loomwright.cli.progress import working
     from loomwright.cli.show_suspects import show_suspects
@@ -153,7 +151,7 @@ def suspects(job: JobPlace, as_json: AsJson = False) -> None:
     epilog="Example: loomwright certify examples/tarn-2300. "
     "For a loom in which nothing is suspected; to look for a fault use suspects.",
 )
-def certify(job: JobPlace, as_json: AsJson = False) -> None:
+def certify(job: JobFiles, as_json: AsJson = False) -> None:
     """Plan the readings that would show a fault, if there were one, in the fewest minutes."""
     from loomwright.cli.progress import working
     from loomwright.cli.show_certify import show_certify
@@ -170,7 +168,7 @@ def certify(job: JobPlace, as_json: AsJson = False) -> None:
     epilog="Example: loomwright prove examples/tarn-2300. "
     "Readings after the work stand in the table proof, in the columns of readings.",
 )
-def prove(job: JobPlace, as_json: AsJson = False) -> None:
+def prove(job: JobFiles, as_json: AsJson = False) -> None:
     """Compare the readings after the work with those before it, each at its own temperature."""
     from loomwright.cli.progress import working
     from loomwright.cli.show_prove import show_prove
@@ -188,7 +186,7 @@ def prove(job: JobPlace, as_json: AsJson = False) -> None:
     "Each plug becomes PLUG.svg with its mating face and its wire side.",
 )
 def draw(
-    job: JobPlace,
+    job: JobFiles,
     plugs: Annotated[
         list[str] | None, typer.Argument(metavar="PLUG", help="Plugs to draw, such as CU TE.")
     ] = None,
@@ -225,7 +223,7 @@ def draw(
     epilog="Example: loomwright judge examples/tarn-2300. "
     "Grades come from the table survey, parts from the table catalogue.",
 )
-def judge(job: JobPlace, as_json: AsJson = False) -> None:
+def judge(job: JobFiles, as_json: AsJson = False) -> None:
     """Grade plugs, wires and joints by the survey, and hold the catalogue's parts against them."""
     from loomwright.cli.show_judge import show_judge
     from loomwright.services.judge import judge as graded
@@ -241,7 +239,7 @@ def judge(job: JobPlace, as_json: AsJson = False) -> None:
     "What sits at one place is opened once; limits leave what matters least.",
 )
 def plan(
-    job: JobPlace,
+    job: JobFiles,
     hours: Annotated[
         float | None, typer.Option("--hours", min=0.0, help="Most hours of work.")
     ] = None,
@@ -282,7 +280,7 @@ def plan(
     "Parts come from the table catalogue, prices from suppliers, offers and stock.",
 )
 def buy(
-    job: JobPlace,
+    job: JobFiles,
     offer: Annotated[
         str, typer.Option("--offer", help="Whose parts to buy; the job's own by default.")
     ] = "",
@@ -307,7 +305,7 @@ def buy(
     "Trials stand in the table crimps, the spare wire of each plug in plugs.",
 )
 def crimps(
-    job: JobPlace,
+    job: JobFiles,
     standard: Annotated[
         str, typer.Option("--standard", help="Whose least pull force is asked for.")
     ] = "ul-486a-486b",
@@ -328,7 +326,7 @@ def crimps(
     "Papers are PDF/A-2a for keeping, and can be read aloud (PDF/UA-1).",
 )
 def print_papers(
-    job: JobPlace,
+    job: JobFiles,
     out: Annotated[str, typer.Option("--out", metavar="DIR", help="Their folder.")] = "papers",
     only: Annotated[
         str, typer.Option("--only", metavar="KINDS", help="Some of them, such as cards,quote.")
@@ -360,97 +358,5 @@ def print_papers(
     show_print(done)
 
 
-@app.command(
-    short_help="The workshop as a site for laptop, tablet and phone.",
-    epilog="Example: loomwright serve --host 0.0.0.0, then scan the code with the tablet. "
-    "Without --host only this machine can open it.",
-)
-def serve(
-    host: Annotated[
-        str, typer.Option("--host", help="Address to listen on; 0.0.0.0 for the network.")
-    ] = "127.0.0.1",
-    port: Annotated[
-        int, typer.Option("--port", min=0, max=65535, help="Port to listen on; 0 for any.")
-    ] = 8800,
-    data: Annotated[str, typer.Option("--data", metavar="DIR", help="The workshop's folder.")] = "",
-) -> None:
-    """Serve the workshop as a web site, without the internet, until it is stopped by Ctrl-C."""
-    from loomwright.cli.show_serve import show_serve
-
-    bootstrap.serve(host, port, data, opened=show_serve)
-
-
-Data = Annotated[str, typer.Option("--data", metavar="DIR", help="The workshop's folder.")]
-WorkshopJob = Annotated[str, typer.Argument(metavar="NAME", help="The job's name in the workshop.")]
-
-
-@app.command(
-    name="import",
-    short_help="Bring a job's files into the workshop.",
-    epilog="Example: loomwright import examples/tarn-2300 --as tarn-2300. "
-    "Photos come along, without what they tell of where and with what they were taken.",
-)
-def import_job(
-    job: JobPlace,
-    name: Annotated[
-        str, typer.Option("--as", metavar="NAME", help="Its name there; else the file's name.")
-    ] = "",
-    over: Annotated[bool, typer.Option("--over", help="Replace the job of that name.")] = False,
-    data: Data = "",
-) -> None:
-    """Bring a job's tables and photos into the workshop, whole or not at all."""
-    from loomwright.cli.show_moved import show_brought
-
-    show_brought(bootstrap.bring_in(job, name, data, over=over), data)
-
-
-@app.command(
-    name="export",
-    short_help="Take a job of the workshop out to files.",
-    epilog="Example: loomwright export tarn-2300 tarn-2300.zip. "
-    "A folder and a .zip hold everything; an .xlsx workbook holds no photos.",
-)
-def export_job(
-    name: WorkshopJob,
-    target: Annotated[str, typer.Argument(metavar="TARGET", help="Folder, .zip or .xlsx to make.")],
-    over: Annotated[
-        bool, typer.Option("--over", help="Replace the tables and photos that are there.")
-    ] = False,
-    data: Data = "",
-) -> None:
-    """Take a job's tables and photos out of the workshop to a folder, a .zip or a workbook."""
-    from loomwright.cli.show_moved import show_taken
-
-    show_taken(bootstrap.take_out(name, target, data, over=over))
-
-
-@app.command(
-    short_help="Write the whole workshop into one file.",
-    epilog="Example: loomwright backup workshop.zip. The site may stay open meanwhile.",
-)
-def backup(
-    file: Annotated[str, typer.Argument(metavar="FILE", help="The .zip to make.")],
-    data: Data = "",
-) -> None:
-    """Write all jobs, their history and photos into one file, as they are at one moment."""
-    from loomwright.cli.show_moved import show_backup
-
-    show_backup(bootstrap.back_up(file, data))
-
-
-@app.command(
-    short_help="Put a backup in the place of what the workshop holds.",
-    epilog="Example: loomwright restore workshop.zip. "
-    "The file is read through first; nothing is replaced unless all of it is sound.",
-)
-def restore(
-    file: Annotated[str, typer.Argument(metavar="FILE", help="A file that backup made.")],
-    over: Annotated[
-        bool, typer.Option("--over", help="Replace the jobs that the workshop holds now.")
-    ] = False,
-    data: Data = "",
-) -> None:
-    """Put the jobs, history and photos of a backup in the place of those of the workshop."""
-    from loomwright.cli.show_moved import show_restored
-
-    show_restored(bootstrap.put_back(file, data, over=over))
+# Without a name of its own: its commands stand beside those above.
+app.add_typer(workshop)
