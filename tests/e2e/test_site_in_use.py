@@ -101,6 +101,17 @@ def test_what_is_typed_while_the_workshop_is_gone_arrives_once(tablet: Tablet, s
     assert stocked(page, "typed in the yard") == 1
 
 
+def test_what_was_typed_and_not_sent_is_put_back_with_a_button_for_a_thumb(tablet: Tablet) -> None:
+    page = tablet()
+    new_stock(page, "9", "a draft")
+    expect(page.locator("[name=note]")).to_have_value("a draft")
+    page.reload()
+    expect(page.locator("[name=note]")).to_have_value("a draft")
+    box = page.locator(".draft-note button").bounding_box()
+    assert box
+    assert min(box["width"], box["height"]) >= 47.5
+
+
 def test_forms_do_without_scripts(tablet: Tablet) -> None:
     page = tablet(scripts=False)
     new_stock(page, "many", "by hand")

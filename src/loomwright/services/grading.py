@@ -16,7 +16,6 @@ from loomwright.services.plug_view import DEVICE, kind_of_item
 from loomwright.services.ports import JobRef
 from loomwright.services.words import GRADES
 
-STRANDS = "strands"
 _OF_DEVICES = ("shell", "terminal")
 _COLUMNS = ("grade", "strands_left", "note")
 

@@ -74,7 +74,6 @@ CSRF_FAILURE_VIEW = "loomwright.workshop.answering.stale_form"
 DATA_UPLOAD_MAX_MEMORY_SIZE = 8_000_000  # a pasted table; photos count apart
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 5_000
 FILE_UPLOAD_MAX_MEMORY_SIZE = 8_000_000
-SIMPLE_HISTORY_HISTORY_CHANGE_REASON_USE_TEXT_FIELD = False
 
 LOGGING = {
     "version": 1,
