@@ -94,7 +94,7 @@ def test_a_workbook_says_that_photos_stay_behind(filled: Path, tmp_path: Path) -
 def test_a_backup_fills_an_empty_workshop_and_no_other(filled: Path, tmp_path: Path) -> None:
     file, other = str(tmp_path / "b.zip"), tmp_path / "other"
     made = run("backup", file, data=filled)
-    assert "1 job, 363 rows, 4 photos" in " ".join(made.stdout.split())
+    assert "1 job, 391 rows, 4 photos" in " ".join(made.stdout.split())
     assert "but not the key" in " ".join(made.stdout.split())
     put = run("restore", file, data=other)
     assert (put.returncode, put.stderr) == (0, "")

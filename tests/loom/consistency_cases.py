@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-import attrs
-
 from sample.jobs import Edits
+
+from .around_cases import AROUND_GRAVE, AROUND_LIGHT
+from .slip import Case
 
 PLUGS_HEAD = """lock
 CU,Control unit plug,1 2 3 4 / 5 6 . .,mating,ECU,bulkhead,tongue
@@ -19,17 +20,6 @@ def keyed(sides: str) -> Edits:
     plain = [row.rpartition(",")[0] + "," for row in rows]
     text = "\n".join(("keying", plain[0] + sides, *plain[1:])) + "\n"
     return {"plugs": (PLUGS_HEAD, text)}
-
-
-@attrs.frozen
-class Case:
-    """A slip: what is changed, and where it must be told (table, row, column)."""
-
-    name: str
-    edits: Edits
-    where: tuple[str, int, str]
-    says: str
-    warning: bool = False
 
 
 GRAVE = (
@@ -578,4 +568,6 @@ LIGHT = (
     ),
 )
 
+GRAVE += AROUND_GRAVE
+LIGHT += AROUND_LIGHT
 CASES = GRAVE + LIGHT

@@ -13,7 +13,8 @@ from loomwright.storage.job_folder import JobFolder
 
 FOLDER = Path(__file__).resolve().parents[2] / "examples" / "tarn-2300"
 LATER = (
-    "proof", "crimps", "catalogue", "suppliers", "offers", "stock", "tasks", "photos",
+    "proof", "crimps", "warmings", "fixings", "catalogue", "suppliers", "offers", "stock", "tasks",
+    "photos",
 )  # fmt: skip
 """Tables that nothing is found from: they come after the readings before the work."""
 

@@ -69,6 +69,10 @@ W1,strands,2,20,,
     "branches": """branch,from_place,to_place,length_mm,zone,cover
 B1,bulkhead,engine,900,ENGINE,vinyl tube
 """,
+    "fixings": """fixing,kind,branch,at_mm,bore_mm,note
+CLIP1,clip,B1,450,12,
+GROM1,grommet,B1,40,14,rubber hard
+""",
     "zones": """zone,running_c,soak_c,hours_per_year,soak_share
 ENGINE,95,115,150,0.1
 CABIN,30,45,150,0.1
@@ -91,6 +95,11 @@ WIRE,wire,Thick-wall wire,0.75,0.75,,,
 K1,S1,flat 2.8,0.75,nest 2,1.32,1.83,118,wire,good,
 K2,S1,flat 2.8,0.75,nest 2,1.33,1.83,,not pulled,good,both wings touch
 K3,S2,eyelet 6,1.5,nest 4,,,,,doubtful,
+""",
+    "warmings": """run,plug,boot,seconds,temperature_c,air_c,note
+H1,T1,on,0,23,120,
+H1,T1,on,30,38,120,
+H1,T1,on,60,50,120,
 """,
     "suppliers": """supplier,label,postage,least_order,lead_days,currency
 NEAR,Counter in town,4,,2,EUR

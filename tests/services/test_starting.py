@@ -10,7 +10,7 @@ from loomwright.services.starting import SYMPTOM_WORDS, started
 from sample.jobs import job as small_job
 
 ABOUT = About(title="Idle hunts")
-OF_THE_DAY = ("readings", "proof", "survey", "crimps", "tasks", "photos")
+OF_THE_DAY = ("readings", "proof", "survey", "crimps", "warmings", "tasks", "photos")
 OF_THE_WORKSHOP = ("meters", "catalogue", "suppliers", "offers", "stock", "settings")
 
 

@@ -131,8 +131,9 @@ def _identifiers(cell: _Cell) -> tuple[str, ...]:
 
 def _choice(cell: _Cell) -> str:
     chosen = cell.trimmed.casefold()
-    if chosen in cell.column.choices:
-        return chosen
+    for choice in cell.column.choices:
+        if choice.casefold() == chosen:
+            return choice
     first = nearest(chosen, cell.column.choices)
     ordered = sorted(cell.column.choices, key=lambda each: each != first)
     raise cell.refusal(

@@ -23,6 +23,8 @@ SetUpId = NewType("SetUpId", str)
 SupplierId = NewType("SupplierId", str)
 OfferId = NewType("OfferId", str)
 TaskId = NewType("TaskId", str)
+FixingId = NewType("FixingId", str)
+RunId = NewType("RunId", str)
 
 IDENTIFIER = re.compile(r"[A-Za-z0-9_-]{1,40}\Z")
 

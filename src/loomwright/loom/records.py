@@ -16,6 +16,7 @@ from loomwright.loom.identity import (
     CurveId,
     DeviceId,
     ElementId,
+    FixingId,
     JointId,
     MeterId,
     OfferId,
@@ -23,6 +24,7 @@ from loomwright.loom.identity import (
     PlugId,
     Point,
     ReadingId,
+    RunId,
     SetUpId,
     SupplierId,
     TaskId,
@@ -135,6 +137,8 @@ class Element(Record):
     pull_up_v: float | None = None
     inductance_mh: float | None = None
     pull_in_a: float | None = None
+    fuse_a: float | None = None
+    fuse_type: str | None = None
 
 
 @attrs.frozen(kw_only=True)
@@ -203,6 +207,19 @@ class Branch(Record):
     length_mm: float | None = None
     zone: ZoneId | None = None
     cover: str | None = None
+    moves: str | None = None
+
+
+@attrs.frozen(kw_only=True)
+class Fixing(Record):
+    """A clip or grommet on a branch, so far from the branch's `from_place`."""
+
+    fixing: FixingId
+    kind: str
+    branch: BranchId
+    at_mm: float | None = None
+    bore_mm: float | None = None
+    note: str | None = None
 
 
 @attrs.frozen(kw_only=True)
@@ -274,6 +291,19 @@ class CrimpTrial(Record):
     failed_at: str | None = None
     look: str | None = None
     made_at: str | None = None
+    note: str | None = None
+
+
+@attrs.frozen(kw_only=True)
+class WarmingPoint(Record):
+    """One point of a run in which a plug was warmed, its boot on or off."""
+
+    run: RunId
+    seconds: float
+    temperature_c: float
+    plug: PlugId | None = None
+    boot: str = "on"
+    air_c: float | None = None
     note: str | None = None
 
 
@@ -369,11 +399,13 @@ class Job:
     proof: tuple[Reading, ...] = ()
     survey: tuple[SurveyRow, ...] = ()
     branches: tuple[Branch, ...] = ()
+    fixings: tuple[Fixing, ...] = ()
     zones: tuple[Zone, ...] = ()
     fuelling: tuple[FuellingPoint, ...] = ()
     settings: tuple[OwnFigure, ...] = ()
     catalogue: tuple[Part, ...] = ()
     crimps: tuple[CrimpTrial, ...] = ()
+    warmings: tuple[WarmingPoint, ...] = ()
     suppliers: tuple[SupplierRow, ...] = ()
     offers: tuple[PackOnSale, ...] = ()
     stock: tuple[StockRow, ...] = ()
@@ -402,11 +434,13 @@ RECORD_OF: dict[str, type[Record]] = {
     "proof": Reading,
     "survey": SurveyRow,
     "branches": Branch,
+    "fixings": Fixing,
     "zones": Zone,
     "fuelling": FuellingPoint,
     "settings": OwnFigure,
     "catalogue": Part,
     "crimps": CrimpTrial,
+    "warmings": WarmingPoint,
     "suppliers": SupplierRow,
     "offers": PackOnSale,
     "stock": StockRow,

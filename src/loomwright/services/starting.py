@@ -11,7 +11,8 @@ __all__ = ["SYMPTOM_WORDS", "started"]
 ON_THE_SHELF = ("meters", "catalogue", "suppliers", "offers", "stock", "settings")
 """Tables that belong to the workshop rather than to one car."""
 OF_THE_CAR = (
-    "plugs", "joints", "wires", "devices", "elements", "curves", "branches", "zones", "fuelling",
+    "plugs", "joints", "wires", "devices", "elements", "curves", "branches", "fixings", "zones",
+    "fuelling",
 )  # fmt: skip
 """Tables that say what a car's loom is, whatever is wrong with it."""
 

@@ -17,7 +17,7 @@ ONE_ROW = {
     "branches": "branch", "zones": "zone", "fuelling": "fuelling point", "settings": "figure",
     "catalogue": "part", "crimps": "trial crimp", "suppliers": "supplier",
     "offers": "pack on sale", "stock": "parts in the drawer", "tasks": "step of the work",
-    "photos": "photo",
+    "photos": "photo", "fixings": "clip or grommet", "warmings": "point of a warming run",
 }  # fmt: skip
 """What one row of a table is called."""
 

@@ -16,7 +16,7 @@ FIRST = {
     "job": ("vehicle", "complaint", "symptoms", "opened_on", "currency", "labour_rate"),
     "plugs": ("label", "seen_from", "mates_with", "place", "lock"),
     "wires": ("colour", "section_mm2", "length_mm", "branches"),
-    "elements": ("ohm", "tolerance_pct", "curve", "closed_when"),
+    "elements": ("ohm", "tolerance_pct", "curve", "closed_when", "fuse_a"),
     "readings": ("unplugged", "state", "meter", "note"),
     "proof": ("unplugged", "state", "meter", "note"),
     "catalogue": ("label", "section_min_mm2", "section_max_mm2", "tab_width_mm", "bore_mm"),

@@ -2,15 +2,27 @@
 
 One small rule function per topic, listed in `RULES`; imports only `loom`. Start reading in
 `naming`, then `wiring`, `inside` (elements and curves), `measured` (readings and
-survey), `parts` (the catalogue), `trials` (trial crimps), `trade` (suppliers and offers) and
-`work` (what was done, and its pictures).
+survey), `parts` (the catalogue), `trials` (trial crimps), `warmed` (plugs warmed by a blower),
+`held` (clips and grommets), `trade` (suppliers and offers) and `work` (what was done, and its
+pictures).
 """
 
 from __future__ import annotations
 
 from itertools import islice
 
-from loomwright.loom.consistency import inside, measured, naming, parts, trade, trials, wiring, work
+from loomwright.loom.consistency import (
+    held,
+    inside,
+    measured,
+    naming,
+    parts,
+    trade,
+    trials,
+    warmed,
+    wiring,
+    work,
+)
 from loomwright.loom.consistency.naming import Evidence, Rule
 from loomwright.loom.errors import Problem
 from loomwright.loom.records import Job
@@ -40,6 +52,7 @@ RULES: tuple[Rule, ...] = (
     inside.looped_elements,
     inside.half_pull_ups,
     inside.curve_on_another_kind,
+    inside.fuse_on_another_kind,
     inside.short_curves,
     inside.repeated_temperatures,
     inside.rising_curves,
@@ -59,6 +72,10 @@ RULES: tuple[Rule, ...] = (
     parts.unknown_dies,
     trials.pulls_not_pulled,
     trials.mixed_set_ups,
+    warmed.mixed_runs,
+    warmed.repeated_moments,
+    warmed.hotter_than_the_air,
+    held.fixings_beyond,
     trade.uncatalogued_parts,
     trade.unsuited_units,
     trade.colourless_wire,

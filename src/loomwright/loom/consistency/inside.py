@@ -65,6 +65,24 @@ def curve_on_another_kind(evidence: Evidence) -> Iterator[Problem]:
             )
 
 
+def fuse_on_another_kind(evidence: Evidence) -> Iterator[Problem]:
+    """A fuse's rating on what is no fuse, or its type without a rating."""
+    for element in evidence.job.elements:
+        if element.fuse_a is not None and element.kind != "link":
+            yield Problem(
+                Where("elements", element.row, "fuse_a"),
+                f'"{element.element}" is of kind {element.kind}, and a fuse is a link',
+                "leave it blank, or write link as its kind",
+            )
+        if element.fuse_type and element.fuse_a is None:
+            yield Problem(
+                Where("elements", element.row, "fuse_type"),
+                f'fuse "{element.element}" has a type and no rating',
+                "write its rating in A under fuse_a; it stands on the fuse",
+                warning=True,
+            )
+
+
 def short_curves(evidence: Evidence) -> Iterator[Problem]:
     """A thermistor or fuelling curve of a single point."""
     for table in ("curves", "fuelling"):

@@ -25,6 +25,7 @@ SINGULAR = {
     "meters": "meter",
     "readings": "reading",
     "branches": "branch",
+    "fixings": "fixing",
     "zones": "zone",
     "catalogue": "part",
     "suppliers": "supplier",

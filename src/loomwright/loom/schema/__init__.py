@@ -5,12 +5,12 @@ documentation of the format all read this. A record's attribute has its column's
 that is a Python keyword (`from` is `from_point`). Start with `columns` (what a column is).
 """
 
-from loomwright.loom.schema.around_tables import BRANCHES, FUELLING, SETTINGS, ZONES
+from loomwright.loom.schema.around_tables import BRANCHES, FIXINGS, FUELLING, SETTINGS, ZONES
 from loomwright.loom.schema.bench_tables import JOB, METERS, PROOF, READINGS, SURVEY
 from loomwright.loom.schema.columns import OVER_RANGE, Column, Kind, Table
 from loomwright.loom.schema.parts_tables import CATALOGUE
 from loomwright.loom.schema.trade_tables import OFFERS, STOCK, SUPPLIERS
-from loomwright.loom.schema.trial_tables import CRIMPS
+from loomwright.loom.schema.trial_tables import CRIMPS, WARMINGS
 from loomwright.loom.schema.wiring_tables import (
     CURVES,
     DEVICES,
@@ -27,8 +27,8 @@ __all__ = ["NO_SIDE", "OVER_RANGE", "SIDES", "TABLES", "Column", "Kind", "Table"
 
 TABLES: tuple[Table, ...] = (
     JOB, PLUGS, JOINTS, WIRES, DEVICES, ELEMENTS, CURVES,
-    METERS, READINGS, PROOF, SURVEY, BRANCHES, ZONES, FUELLING, SETTINGS, CATALOGUE,
-    CRIMPS, SUPPLIERS, OFFERS, STOCK, TASKS, PHOTOS,
+    METERS, READINGS, PROOF, SURVEY, BRANCHES, FIXINGS, ZONES, FUELLING, SETTINGS, CATALOGUE,
+    CRIMPS, WARMINGS, SUPPLIERS, OFFERS, STOCK, TASKS, PHOTOS,
 )  # fmt: skip
 
 

@@ -1,4 +1,4 @@
-"""What lies around the loom: branches, heat zones, fuelling, and own figures."""
+"""What lies around the loom: branches, what holds them, heat zones, fuelling, and own figures."""
 
 from __future__ import annotations
 
@@ -20,8 +20,44 @@ BRANCHES = Table(
             example="ENGINE",
         ),
         Column("cover", "text", "Tape, tube or sleeve", example="vinyl tube"),
+        Column(
+            "moves",
+            "choice",
+            "Whether it bends when the engine rocks",
+            choices=("yes", "no"),
+            example="no",
+        ),
     ),
     key="branch",
+)
+FIXINGS = Table(
+    "fixings",
+    "What the loom is held by or goes through: clips and grommets.",
+    (
+        named("fixing", "The fixing's own name", "CLIP1"),
+        Column(
+            "kind",
+            "choice",
+            "What it is",
+            required=True,
+            choices=("clip", "grommet"),
+            example="clip",
+        ),
+        Column(
+            "branch",
+            "identifier",
+            "The branch it is on",
+            required=True,
+            refers_to=("branches",),
+            example="B1",
+        ),
+        positive(
+            "at_mm", "mm", "How far from the branch's from_place", maximum=50000, example="450"
+        ),
+        positive("bore_mm", "mm", "Width that the loom has in it", maximum=200, example="12"),
+        Column("note", "text", "Anything seen", example="rubber hard"),
+    ),
+    key="fixing",
 )
 ZONES = Table(
     "zones",

@@ -1,4 +1,4 @@
-"""What is made on the bench before the loom is touched: trial crimps."""
+"""What is tried on the bench: trial crimps, and how fast a plug warms with and without its boot."""
 
 from __future__ import annotations
 
@@ -72,4 +72,57 @@ CRIMPS = Table(
         Column("note", "text", "Anything seen", example="both wings touch"),
     ),
     key="trial",
+)
+
+WARMINGS = Table(
+    "warmings",
+    "A plug warmed by a hot-air blower, with its boot and without; several rows make one run.",
+    (
+        Column("run", "identifier", "Name of the run", required=True, example="RUN1"),
+        Column(
+            "plug",
+            "identifier",
+            "The plug that was warmed",
+            refers_to=("plugs",),
+            example="T1",
+        ),
+        Column(
+            "boot",
+            "choice",
+            "Whether its boot was on",
+            choices=("on", "off"),
+            default="on",
+            example="on",
+        ),
+        Column(
+            "seconds",
+            "number",
+            "Time since the blower was put to it",
+            required=True,
+            unit="s",
+            minimum=0,
+            maximum=86400,
+            example="20",
+        ),
+        Column(
+            "temperature_c",
+            "number",
+            "Temperature inside the plug at that time",
+            required=True,
+            unit="°C",
+            minimum=-60,
+            maximum=400,
+            example="31.5",
+        ),
+        Column(
+            "air_c",
+            "number",
+            "Temperature of the blown air at the plug; blank when it was not measured",
+            unit="°C",
+            minimum=-60,
+            maximum=700,
+            example="120",
+        ),
+        Column("note", "text", "Anything seen", example="boot slid back at the end"),
+    ),
 )

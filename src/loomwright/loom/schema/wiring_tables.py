@@ -240,6 +240,13 @@ ELEMENTS = Table(
         Column(
             "pull_in_a", "number", "Current at which it moves", unit="A", minimum=0, maximum=100
         ),
+        Column("fuse_a", "number", "Rating of a fuse", unit="A", minimum=0.1, maximum=500),
+        Column(
+            "fuse_type",
+            "choice",
+            "Kind of blade fuse by ISO 8820-3: C usual, F small, E large; blank for any other",
+            choices=("C", "E", "F"),
+        ),
     ),
     key="element",
 )

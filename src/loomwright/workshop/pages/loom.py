@@ -21,8 +21,10 @@ from loomwright.workshop.pages.table import back_here, title_of
 
 GROUPS: Mapping[str, tuple[str, ...]] = {
     "What is wired to what": ("plugs", "wires", "joints", "devices", "elements", "curves"),
-    "What lies around it": ("branches", "zones", "fuelling", "settings"),
-    "Seen and measured": ("survey", "readings", "proof", "meters", "crimps", "photos", "tasks"),
+    "What lies around it": ("branches", "fixings", "zones", "fuelling", "settings"),
+    "Seen and measured": (
+        "survey", "readings", "proof", "meters", "crimps", "warmings", "photos", "tasks",
+    ),
     "Parts": ("catalogue", "suppliers", "offers", "stock"),
 }
 """The tables as they are shown, in groups."""
