@@ -35,9 +35,17 @@ COMMANDS = (
     "prove",
     "draw",
     "judge",
+    "heat",
     "plan",
     "buy",
     "crimps",
+    "build",
+    "bundle",
+    "verify",
+    "cut",
+    "board",
+    "netlist",
+    "wire-list",
     "print",
     "serve",
     "import",
@@ -199,6 +207,20 @@ def defaults() -> str:
         "\n".join(_sheet_rows()),
         "## Heat-shrink tubes",
         "\n".join(_tube_rows()),
+        "## Sleeves",
+        "\n".join(_sleeve_rows()),
+        "## Insulation and boots",
+        "What they are made for, how their life halves, and how they age by years alone.",
+        "\n".join(_insulation_rows()),
+        "## Current of single wires",
+        "\n".join(_current_rows()),
+        "## What a bundle leaves of it",
+        "Share of the current of the same wire alone, by the number of wires and the share of the "
+        "bundle's capacity in use.",
+        "\n".join(_bundle_rows()),
+        "## Blade fuses",
+        "When they open, by ISO 8820-3.",
+        "\n".join(_fuse_rows()),
         "## Sources",
         "\n".join(f"- `{key}`: {each.citation}" for key, each in standards.sources().items()),
     ]
@@ -303,6 +325,67 @@ def _tube_rows() -> Iterator[str]:
     for each in standards.shrink_tubes():
         sizes = f"| {each.supplied_mm:g} mm | {each.recovered_mm:g} mm "
         yield f"{sizes}| {each.standing} | {each.note} |"
+
+
+def _sleeve_rows() -> Iterator[str]:
+    yield "| kind | bore | bears | standing | note |"
+    yield "|---|---|---|---|---|"
+    for each in standards.all_sleeves():
+        most = "" if each.bore_max_mm is None else f" to {each.bore_max_mm:g}"
+        yield (
+            f"| {each.kind} | {each.bore_mm:g}{most} mm | {each.highest_c:g} °C "
+            f"| {each.standing} | {each.note} |"
+        )
+
+
+def _insulation_rows() -> Iterator[str]:
+    yield "| material | called | class | short circuit | halves in | by years | standing | note |"
+    yield "|---|---|---|---|---|---|---|---|"
+    for each in standards.insulations():
+        ages = each.ages and f"{each.ages[0]:g} to {each.ages[1]:g}"
+        hot = each.ages_hot and f"{each.ages_hot[0]:g} to {each.ages_hot[1]:g} on the engine"
+        boot = each.boot_ages and f"{each.boot_ages[0]:g} to {each.boot_ages[1]:g} as a boot"
+        yield (
+            f"| {each.name} | {', '.join(each.words)} | {_celsius(each.class_c)} "
+            f"| {_celsius(each.short_c)} | {each.halving_low_k:g} to {each.halving_high_k:g} K "
+            f"| {', '.join(filter(None, (ages, hot, boot)))} | {each.standing} | {each.note} |"
+        )
+
+
+def _celsius(value: float | None) -> str:
+    return "" if value is None else f"{value:g} °C"
+
+
+def _current_rows() -> Iterator[str]:
+    yield "| rule | AWG | copper | wire | around | wires | loading | current | standing | note |"
+    yield "|---|---|---|---|---|---|---|---|---|---|"
+    for each in standards.rated_currents():
+        yield (
+            f"| `{each.rule}` | {each.awg} | {each.section_mm2:g} mm² | {each.wire_class_c:g} °C "
+            f"| {each.ambient_c:g} °C | {each.wires} | {each.loading_pct:g} % "
+            f"| {each.current_a:g} A | {each.standing} | {each.note} |"
+        )
+
+
+def _bundle_rows() -> Iterator[str]:
+    yield "| rule | wires | loading | factor | standing | source | note |"
+    yield "|---|---|---|---|---|---|---|"
+    for each in standards.bundle_factors():
+        yield (
+            f"| `{each.rule}` | {each.wires:g} | {each.loading_pct:g} % | {each.factor:g} "
+            f"| {each.standing} | `{each.source.key}` | {each.note} |"
+        )
+
+
+def _fuse_rows() -> Iterator[str]:
+    yield "| type | of its rating | at the earliest | at the latest | standing | note |"
+    yield "|---|---|---|---|---|---|"
+    for each in standards.fuse_limits():
+        latest = "need not open" if each.most_s is None else f"{each.most_s:g} s"
+        yield (
+            f"| {each.fuse_type} | {each.percent:g} % | {each.least_s:g} s | {latest} "
+            f"| {each.standing} | {each.note} |"
+        )
 
 
 def _effect_rows() -> Iterator[str]:

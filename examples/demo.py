@@ -60,6 +60,26 @@ STORY = (
         ("print", JOB, "--offer", "only what failed", "--out", PAPERS),
     ),
     (
+        "How long will the rest of it last where it sits? Heat decides that, and fuses decide what "
+        "happens when it fails.",
+        ("heat", JOB, "--on", "2026-03-19"),
+    ),
+    (
+        "Not long, near the exhaust. Say a new loom is made: how long is each wire, where may its "
+        "splices sit, and in what order is it laid?",
+        ("build", JOB),
+    ),
+    ("From which lengths are its wires cut, so that least is wasted?", ("cut", JOB)),
+    (
+        "Where is each peg? The board is drawn at true size, on sheets to glue and as DXF.",
+        ("board", JOB, "--size", "a3", "--dxf", "--out", f"{PAPERS}/board"),
+    ),
+    ("When it is made: the fewest tests that prove it, and what they let pass.", ("verify", JOB)),
+    (
+        "A question of its own, without a job: does this bundle go through a 12 mm grommet?",
+        ("bundle", "8x2.0", "6x1,6", "2x3"),
+    ),
+    (
         "Nobody types tables under a bonnet: the same job goes into a workshop, whose pages open "
         "on laptop, tablet and phone.",
         ("import", JOB, "--over", "--data", WORKSHOP),

@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
 
 from loomwright.services.backup import Backup
 from loomwright.services.bringing import Carried
 from loomwright.services.ports import JobRef, Jobs, Papers, Photos
 from loomwright.storage.job_folder import FolderPhotos, JobFolder
 from loomwright.storage.paper_folder import PaperFolder
+
+if TYPE_CHECKING:
+    from loomwright.services.board import Board
+    from loomwright.services.exchange import WireList
 
 
 def jobs() -> Jobs:
@@ -108,3 +113,39 @@ def photos_to_print(job: JobRef, names: Sequence[str], *, most: int) -> dict[str
 
     kept = photos()
     return printable(names, lambda name: kept.read(job, name), most=most)
+
+
+def put_text(target: str, text: str, *, over: bool) -> str:
+    """Write a text into a file; where it stands now.
+
+    Parameters
+    ----------
+    target : the file
+    text : what it holds
+    over : replace the file that is there
+    """
+    from loomwright.storage.wire_list_book import write_text
+
+    return write_text(target, text, over=over)
+
+
+def put_wire_list(target: str, made: WireList, *, over: bool) -> str:
+    """Write a wire list into a workbook; where it stands now.
+
+    Parameters
+    ----------
+    target : an .xlsx file
+    made : the list
+    over : replace the file that is there
+    """
+    from loomwright.storage.wire_list_book import write_wire_list
+
+    return write_wire_list(target, made, over=over)
+
+
+def board_dxf(board: Board) -> bytes:
+    """A board as a DXF file."""
+    from loomwright.services.board_shapes import shapes
+    from loomwright.storage.dxf_file import dxf
+
+    return dxf(shapes(board))

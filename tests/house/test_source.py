@@ -47,11 +47,12 @@ def test_everything_is_caught_in_the_renderer_only() -> None:
 def test_imports_inside_functions_are_for_quick_starts_only() -> None:
     """Commands may do it; storage for the workbook library, bootstrap for the site."""
     late = {(path.relative_to(SOURCE).parts[0], name) for path in FILES for name in inner(path)}
-    assert {room for room, _ in late} <= {"bootstrap.py", "cli", "storage", "repair", "physics"}
+    computing = ("build", "repair", "physics")
+    assert {room for room, _ in late} <= {"bootstrap.py", "cli", "storage", *computing}
     assert {name for room, name in late if room == "bootstrap.py"} <= {"loomwright"}
     assert {name for room, name in late if room == "storage"} <= {"openpyxl"}
     # Heavy to load, and few commands need it.
-    heavy = {name.partition(".")[0] for room, name in late if room in ("repair", "physics")}
+    heavy = {name.partition(".")[0] for room, name in late if room in computing}
     assert heavy <= {"scipy"}
 
 

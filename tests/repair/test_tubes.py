@@ -23,7 +23,7 @@ def size(outside: Span) -> float | None:
     ("outside_mm", "supplied_mm"),
     # worked by hand: slips over at 1.05 times, holds when shrunk to less than 0.8 times
     [(1.4, None), (1.6, 2.4), (1.9, 2.4), (2.2, 2.4), (2.4, 3.2), (3.0, 3.2), (3.1, 4.8),
-     (4.5, 4.8), (5.0, 6.4), (6.0, 6.4), (6.2, 9.5), (9.2, None)],
+     (4.5, 4.8), (5.0, 6.4), (6.0, 6.4), (6.2, 9.5), (9.2, 12.7), (36.4, None)],
 )  # fmt: skip
 def test_the_smallest_that_goes_on(outside_mm: float, supplied_mm: float | None) -> None:
     assert size(Span.of(outside_mm)) == supplied_mm
@@ -49,7 +49,7 @@ def test_a_wire_known_badly_is_to_be_measured() -> None:
     assert choice.tube is None
     assert choice.missing == "measure the wire: 2.4 or 3.2 mm tube"
     assert "not known" in tube_for(None, TUBES, value=VALUE).missing
-    assert "fits 12 mm" in tube_for(Span.of(12), TUBES, value=VALUE).missing
+    assert "fits 40 mm" in tube_for(Span.of(40), TUBES, value=VALUE).missing
 
 
 def test_a_workshops_own_figure_counts() -> None:

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import atexit
 import os
 import re
+import shutil
 import subprocess
 import sys
+import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import cache
 from pathlib import Path
 
 import attrs
@@ -69,13 +73,22 @@ class Site:
             self.process = None
 
 
+@cache
+def _with_demo() -> str:
+    """The folder of a workshop into which the demo was brought, to be copied for each site."""
+    data = tempfile.mkdtemp(prefix="loomwright-site-")
+    atexit.register(shutil.rmtree, data, ignore_errors=True)
+    subprocess.run(
+        [*PROGRAM, "import", str(DEMO), "--data", data],
+        check=True, capture_output=True, env=environment(),
+    )  # fmt: skip
+    return data
+
+
 @contextmanager
 def open_site(data: Path, host: str = "127.0.0.1") -> Iterator[Site]:
     """The site on a folder of its own, with the demo in it."""
-    subprocess.run(
-        [*PROGRAM, "import", str(DEMO), "--data", str(data)],
-        check=True, capture_output=True, env=environment(),
-    )  # fmt: skip
+    shutil.copytree(_with_demo(), data, dirs_exist_ok=True)
     site = Site(data)
     site.open(host)
     try:

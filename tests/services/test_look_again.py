@@ -2,28 +2,24 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import attrs
 import pytest
 
 from loomwright.loom import Job, OwnFigure
 from loomwright.services.judge import judge
 from loomwright.services.look_again import LookAgain, look_again
-from loomwright.services.plan import PlanReport, plan
-from loomwright.storage.job_folder import JobFolder
-
-DEMO = Path(__file__).parents[2] / "examples" / "tarn-2300"
+from loomwright.services.plan import PlanReport
+from sample.demo import demo_job, demo_known
 
 
 @pytest.fixture(scope="module")
 def job() -> Job:
-    return JobFolder().read(DEMO)
+    return demo_job()
 
 
 @pytest.fixture(scope="module")
-def report(job: Job) -> PlanReport:
-    return plan(job)
+def report() -> PlanReport:
+    return demo_known().plan
 
 
 @pytest.fixture(scope="module")

@@ -3,27 +3,23 @@
 from __future__ import annotations
 
 from functools import cache
-from pathlib import Path
 
 import attrs
 import pytest
 
-from loomwright import bootstrap
 from loomwright.services.offer_facts import left_at_risk, offer_facts
 from loomwright.services.plan import PlanReport
 from loomwright.services.workup import WorkUp
+from sample.demo import demo_known, like
 
-DEMO = Path(__file__).resolve().parents[2] / "examples" / "tarn-2300"
 
-
-@cache
 def known() -> WorkUp:
-    return WorkUp(bootstrap.jobs().read(DEMO))
+    return demo_known()
 
 
 @cache
 def without_prices() -> PlanReport:
-    return WorkUp(attrs.evolve(known().job, offers=(), suppliers=())).plan
+    return like(known(), attrs.evolve(known().job, offers=(), suppliers=())).plan
 
 
 def figures(report: PlanReport) -> dict[str, str]:

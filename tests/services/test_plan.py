@@ -64,7 +64,7 @@ def test_quotes_lie_round_what_is_likely(report: PlanReport) -> None:
 
 
 def test_the_order_is_that_of_the_offer(job: Job, report: PlanReport) -> None:
-    small = plan(job, offer="only what failed")
+    small = asked(job, offer="only what failed")
     assert {step.item for step in small.order} == {"", "TE"}
     assert small.order[-1].name == "prove"
     assert len(report.order) > len(small.order)
@@ -73,7 +73,7 @@ def test_the_order_is_that_of_the_offer(job: Job, report: PlanReport) -> None:
 
 
 def test_a_limit_of_hours_is_kept_and_a_must_is_done(job: Job) -> None:
-    tight = plan(job, most_hours=2.0, must=["AV"])
+    tight = asked(job, most_hours=2.0, must=["AV"])
     assert tight.pays.choice is not None
     assert tight.pays.choice.minutes <= 120.0
     assert {"AV boot", "AV terminal", "TE terminal"} == set(tight.must)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from pathlib import Path
 
 import attrs
 import pytest
@@ -11,10 +10,8 @@ import pytest
 from loomwright.loom import Reading
 from loomwright.services.separate import Separated
 from loomwright.services.suspects import suspects
-from loomwright.storage.job_folder import JobFolder
+from sample.demo import demo_known
 from sample.drawn import loom, reading
-
-DEMO = Path(__file__).parents[2] / "examples" / "tarn-2300"
 
 #   CU.1 --W1-- T.1 [TH] T.2 --W2-- CU.2
 LOOM = loom(
@@ -85,7 +82,7 @@ def test_what_a_pass_band_would_let_through_is_named() -> None:
 
 def test_the_demo_names_about_112_ohm() -> None:
     """README: 112 ohm; the engine was 18.8 and 81.1 °C where 18 and 82 are written."""
-    (found,) = suspects(JobFolder().read(DEMO)).separations
+    (found,) = demo_known().suspects.separations
     assert found.element == "NTC-E"
     best = found.explanations[0]
     assert best.causes == ("series",)

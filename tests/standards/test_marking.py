@@ -53,8 +53,8 @@ def test_a_sheet_by_its_name_and_one_that_is_none():
 
 
 def test_tubes_shrink_to_half_and_follow_one_another():
-    # 2:1 polyolefin, sizes in inches: 3/32, 1/8, 3/16, 1/4, 3/8
-    inches = [3 / 32, 1 / 8, 3 / 16, 1 / 4, 3 / 8]
+    # 2:1 polyolefin, sizes in inches, as sold
+    inches = [3 / 32, 1 / 8, 3 / 16, 1 / 4, 3 / 8, 1 / 2, 3 / 4, 1, 1.5]
     tubes = shrink_tubes()
     assert [each.supplied_mm for each in tubes] == pytest.approx(
         [25.4 * each for each in inches], abs=0.051

@@ -52,7 +52,7 @@ def test_default(name, value, unit):
 def test_every_default_lies_within_its_own_range_and_says_what_it_is():
     for row in defaults().values():
         assert 0 < row.low <= row.value <= row.high, row.name
-        assert row.standing in {"common practice", "assumed"}, row.name
+        assert row.standing in {"published", "common practice", "assumed"}, row.name
         assert row.note, row.name
         assert row.unit, row.name
 

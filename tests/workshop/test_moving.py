@@ -13,8 +13,7 @@ from loomwright.loom import InputProblems, Job, StorageFailed
 from loomwright.storage.job_folder import FolderPhotos, JobFolder
 from loomwright.workshop.bench import BENCH, PHOTOS
 from loomwright.workshop.moving import bring, clean, take, taken_zip
-
-from .conftest import DEMO_FOLDER
+from sample.demo import FOLDER as DEMO_FOLDER
 
 pytestmark = pytest.mark.django_db
 

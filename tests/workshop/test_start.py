@@ -9,6 +9,7 @@ from django.test import Client
 
 from loomwright.loom import About, Job
 from loomwright.workshop import job_list
+from loomwright.workshop.bench import BENCH
 from loomwright.workshop.database import DatabaseJobs
 from loomwright.workshop.models import KeptJob, KeptRow
 from loomwright.workshop.shelf import SHELF, made_shelf
@@ -121,10 +122,8 @@ def test_all_that_is_wrong_is_told_at_once(here: Client) -> None:
 def test_an_earlier_job_that_does_not_hold_together_is_not_taken_over(
     demo: str, here: Client
 ) -> None:
-    row = KeptRow.objects.filter(table="wires").first()
-    assert row is not None
-    row.cells = {**row.cells, "to": "NOWHERE.1"}
-    row.save()
+    first = BENCH.rows.rows(demo, "wires")[0]
+    BENCH.rows.put(demo, "wires", first.key, {**first.cells, "to": "NOWHERE.1"})
     answer = here.post(START, form(earlier=demo))
     assert answer.status_code == 400
     assert "does not hold together: one thing to mend" in html.unescape(answer.content.decode())

@@ -9,6 +9,7 @@ from django.test import Client
 
 from loomwright.loom import About, Job
 from loomwright.services.standing import next_worth_taking
+from loomwright.workshop.bench import BENCH
 from loomwright.workshop.database import DatabaseJobs
 from loomwright.workshop.job_list import kept_jobs, set_closed
 from loomwright.workshop.models import KeptRow
@@ -65,10 +66,8 @@ def test_the_last_changed_job_stands_first(here: Client) -> None:
 
 
 def test_a_job_that_does_not_hold_together_says_so(here: Client, demo: str) -> None:
-    row = KeptRow.objects.filter(table="wires").first()
-    assert row is not None
-    row.cells = {**row.cells, "to": "NOWHERE.1"}
-    row.save()
+    first = BENCH.rows.rows(demo, "wires")[0]
+    BENCH.rows.put(demo, "wires", first.key, {**first.cells, "to": "NOWHERE.1"})
     page = on_page(here)
     assert "It does not hold together yet: one thing to mend." in page
     assert 'href="/jobs/tarn-2300/loom/"' in page

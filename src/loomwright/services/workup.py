@@ -3,18 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date
 from functools import cached_property
 from typing import Literal
 
 import attrs
 
 from loomwright.diagnosis import Model
-from loomwright.loom import Job
+from loomwright.loom import InputProblems, Job
+from loomwright.loom.schema.work_tables import WHOLE_LOOM
+from loomwright.repair.large_cures import NEW_LOOM
+from loomwright.services.board import BoardReport, board
+from loomwright.services.build import BuildReport, build
 from loomwright.services.buy import BuyReport, bought
 from loomwright.services.certify import CertifyReport, certify
 from loomwright.services.crimps import CrimpsReport, crimps
+from loomwright.services.cut import cut
+from loomwright.services.cut_report import CutReport
 from loomwright.services.diagnose import Diagnosed, Progress, diagnose
 from loomwright.services.expect import Expectation, expect
+from loomwright.services.heat import HeatReport, heat
 from loomwright.services.job_cards import Work, work
 from loomwright.services.judge import JudgeReport, judge
 from loomwright.services.labels import Labels
@@ -24,13 +32,17 @@ from loomwright.services.prove import ProveReport, prove
 from loomwright.services.sees import SeesReport, sees
 from loomwright.services.staged import StagedQuote, staged
 from loomwright.services.suspects import SuspectsReport, suspects
+from loomwright.services.verify import VerifyReport, verify
 from loomwright.services.weighed import Weighed, weigh
 from loomwright.services.work_done import WorkDone, work_done
 from loomwright.services.work_log import WorkLog, logged
 
 __all__ = ["Part", "WorkUp"]
 
-Part = Literal["model", "diagnosed", "suspects", "sees", "expected", "certified", "work"]
+Part = Literal[
+    "model", "diagnosed", "suspects", "sees", "expected", "certified", "work", "plan", "build",
+    "board", "cut", "verified",
+]  # fmt: skip
 """Parts that take long, and that pages ask after before they ask for them."""
 
 
@@ -53,6 +65,7 @@ class WorkUp:
     label_sheet: str = ""
     progress: Progress | None = None
     photos: Mapping[str, bytes] | None = None
+    _heat: HeatReport | None = attrs.field(default=None, init=False, repr=False)
 
     def has(self, part: Part) -> bool:
         """Whether a part is worked out already, so that asking for it takes no time."""
@@ -104,6 +117,45 @@ class WorkUp:
         return crimps(self.job)
 
     @cached_property
+    def board(self) -> BoardReport:
+        """The loom flat on boards, a piece each.
+
+        Raises
+        ------
+        InputProblems
+            when the branches are no tree that a loom can be laid out by.
+        """
+        return board(self.job)
+
+    @cached_property
+    def build(self) -> BuildReport:
+        """Lengths, splices and order of laying of a new loom.
+
+        Raises
+        ------
+        InputProblems
+            when the branches are no tree that a loom can be laid out by.
+        """
+        return build(self.job)
+
+    @cached_property
+    def renews_loom(self) -> bool:
+        """Whether the offer that the work follows makes a new loom."""
+        choice = self.plan.chosen.choice
+        return choice is not None and f"{NEW_LOOM} {WHOLE_LOOM}" in choice.cures
+
+    @cached_property
+    def cut(self) -> CutReport:
+        """How the wires of a new loom are cut."""
+        return cut(self.job, progress=self.progress)
+
+    def heat(self, today: date) -> HeatReport:
+        """What heat and current do, lives counted from a day; the last day's is kept."""
+        if self._heat is None or self._heat.today != today:
+            self._heat = heat(self.job, today)
+        return self._heat
+
+    @cached_property
     def expected(self) -> tuple[Expectation, ...]:
         """Every reading taken and every useful one that was not, with its band."""
         return expect(self.job, include_untaken=True, model=self.model)
@@ -117,6 +169,15 @@ class WorkUp:
     def proof(self) -> ProveReport:
         """Before and after."""
         return prove(self.job, model=self.model)
+
+    @cached_property
+    def verified(self) -> VerifyReport:
+        """The list that proves the finished loom, by its new lengths where branches give them."""
+        try:
+            lengths = {each.wire: each.made_mm for each in self.build.wires}
+        except InputProblems:
+            lengths = {}
+        return verify(self.job, self.progress, lengths=lengths)
 
     @cached_property
     def sees(self) -> SeesReport | None:

@@ -53,9 +53,7 @@ class DatabaseJobs:
             kept.foreign = [attrs.asdict(each) for each in job.foreign]
             kept.stamp = models.new_stamp()
             kept.save()
-            for sheet in sheets:
-                if sheet.name in _OURS:
-                    _replace(kept, sheet)
+            _replace(kept, [sheet for sheet in sheets if sheet.name in _OURS])
 
     def exists(self, ref: JobRef) -> bool:
         """See `services.ports.Jobs.exists`."""
@@ -195,27 +193,36 @@ def _foreign(kept: dict[str, Any]) -> Sheet:
     return Sheet(table.name, table.header, table.rows)
 
 
-def _replace(job: models.KeptJob, sheet: Sheet) -> None:
-    """Make the rows of a table those of the sheet; rows that stay the same have no history of it.
+def _replace(job: models.KeptJob, sheets: list[Sheet]) -> None:
+    """Make the rows of tables those of the sheets; rows that stay the same have no history of it.
 
     A blank cell of a column of the person's own is kept, since it is part of the row.
     """
-    wanted = [dict(zip(sheet.header, row, strict=True)) for row in sheet.rows]
-    there = list(job.rows.filter(table=sheet.name).order_by("place", "pk"))
+    there: dict[str, list[models.KeptRow]] = {sheet.name: [] for sheet in sheets}
+    for row in job.rows.filter(table__in=there).order_by("place", "pk"):
+        there[row.table].append(row)
+    fresh: list[models.KeptRow] = []
+    for sheet in sheets:
+        fresh += _changed(job, sheet, there[sheet.name])
+    if fresh:  # all tables at once: each asks the database twice
+        bulk_create_with_history(fresh, models.KeptRow, batch_size=500)
+
+
+def _changed(
+    job: models.KeptJob, sheet: Sheet, there: list[models.KeptRow]
+) -> list[models.KeptRow]:
+    """Change and remove rows of a table as its sheet says; the rows that are still to be made."""
+    wanted = [
+        {name: text for name, text in zip(sheet.header, row, strict=True) if text}
+        for row in sheet.rows
+    ]
     for place, (row, cells) in enumerate(zip(there, wanted, strict=False)):
-        kept = {name: text for name, text in cells.items() if text}
-        if row.cells != kept or row.place != place:
-            row.cells, row.place = kept, place
+        if row.cells != cells or row.place != place:
+            row.cells, row.place = cells, place
             row.save()
     for row in there[len(wanted) :]:
         row.delete()
-    fresh = [
-        models.KeptRow(
-            job=job,
-            table=sheet.name,
-            place=place,
-            cells={name: text for name, text in cells.items() if text},
-        )
+    return [
+        models.KeptRow(job=job, table=sheet.name, place=place, cells=cells)
         for place, cells in enumerate(wanted[len(there) :], start=len(there))
     ]
-    bulk_create_with_history(fresh, models.KeptRow, batch_size=500)

@@ -23,7 +23,14 @@ GROUPS: Mapping[str, tuple[str, ...]] = {
     "What is wired to what": ("plugs", "wires", "joints", "devices", "elements", "curves"),
     "What lies around it": ("branches", "fixings", "zones", "fuelling", "settings"),
     "Seen and measured": (
-        "survey", "readings", "proof", "meters", "crimps", "warmings", "photos", "tasks",
+        "survey",
+        "readings",
+        "proof",
+        "meters",
+        "crimps",
+        "warmings",
+        "photos",
+        "tasks",
     ),
     "Parts": ("catalogue", "suppliers", "offers", "stock"),
 }

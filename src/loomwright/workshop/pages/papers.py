@@ -11,7 +11,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST
 from django_htmx.http import HttpResponseClientRefresh
 
-from loomwright.documents.pack import KINDS
+from loomwright.documents.pack import KINDS, USUAL
 from loomwright.loom import InputProblems, Problem
 from loomwright.services.counting import counted
 from loomwright.services.paper_sheets import sheet_choices
@@ -75,7 +75,7 @@ def papers(request: HttpRequest, job: str) -> HttpResponse:
         return _begin(request, job, now)
     making = making_of(job)
     if not getattr(request, "htmx", False):
-        only = request.GET.getlist("only") or tuple(KINDS)
+        only = request.GET.getlist("only") or USUAL
         return _show(request, job, Asked(kinds=tuple(only), sheet="a4"))
     if making is None or making.state != "running":
         return HttpResponseClientRefresh()
