@@ -25,7 +25,10 @@ PAGES = (
     f"{JOB}tables/crimps/",
     f"{JOB}paste/wires/", f"{JOB}rows/wires/", f"{JOB}plugs/TE/", f"{JOB}plugs/CU/?cavity=3",
     f"{JOB}items/W01/", f"{JOB}measure/", f"{JOB}readings/R03/", f"{JOB}suspects/", f"{JOB}steps/",
+    f"{JOB}heat/",
     f"{JOB}crimps/", f"{JOB}proof/", f"{JOB}parts/", f"{JOB}quote/", f"{JOB}papers/",
+    f"{JOB}new-loom/", f"{JOB}new-loom/laying/?step=2", f"{JOB}new-loom/board/",
+    f"{JOB}new-loom/cut/", f"{JOB}new-loom/verify/", "/bundle/?wires=8x2.0+1.6",
     f"{JOB}history/", "/no-such-page/", "/jobs/no-such-job/",
 )  # fmt: skip
 AXE = Path(axe_playwright_python.__file__).with_name("axe.min.js").read_text(encoding="utf-8")

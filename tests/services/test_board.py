@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+import math
 from collections import Counter
+from itertools import pairwise
 
 import attrs
 import pytest
@@ -14,7 +16,7 @@ from loomwright.loom.errors import OutOfRange
 from loomwright.services.board import BoardReport, board
 from loomwright.services.board_ends import wires_of
 from sample.boards import small_job
-from sample.demo import demo_job
+from sample.demo import demo_job, demo_known
 
 
 @pytest.fixture(scope="module")
@@ -93,6 +95,25 @@ def test_a_clip_sits_as_far_from_the_branchs_beginning_as_written() -> None:
     (ax, ay), (bx, by) = first.points[0], first.points[-1]
     assert len(first.points) == 2
     assert clip.at == pytest.approx((ax + (bx - ax) * 60 / 180, ay + (by - ay) * 60 / 180))
+
+
+def test_splices_are_marked_where_the_new_loom_has_them(report: BoardReport) -> None:
+    spots = demo_known().build.plan.spots
+    marked = {mark.name: mark.at for each in report.boards for mark in each.marks
+              if mark.kind == "splice"}  # fmt: skip
+    assert marked.keys() == spots.keys()
+    runs = {str(run.branch.branch): run for each in report.boards for run in each.layout.runs}
+    for name, spot in spots.items():
+        # Walked along the drawn line to the mark, by its straight stretches.
+        left, points = spot.at_mm, runs[spot.branch].points
+        for start, end in pairwise(points):
+            long = math.dist(start, end)
+            if left <= long:
+                share = left / long
+                there = [a + share * (b - a) for a, b in zip(start, end, strict=True)]
+                assert marked[name] == pytest.approx(there, abs=1e-6)
+                break
+            left -= long
 
 
 def test_the_json_holds_every_branch(report: BoardReport) -> None:

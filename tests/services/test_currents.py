@@ -69,11 +69,11 @@ def test_what_is_wrong_with_a_fuse_comes_first_and_carries_a_caution() -> None:
     job = fed.fed(fuse_a=30.0)
     report = currents(job)
     assert [each.wire for each in report.guards] == ["W2", "W1"]
-    assert guard_words(report.guards[0]).startswith("FU, 30 A: too large. at 40 A the fuse may ")
+    assert guard_words(report.guards[0]).startswith("FU, 30 A: too large; at 40 A the fuse may ")
     assert "without a fuse" in guard_words(report.guards[1])
     assert "can burn the car down" in report.caution
     assert headline(report) == (
-        "0 wires warmer than its class, 1 without a fuse, 1 behind too large a fuse"
+        "0 wires warmer than their class, 1 without a fuse, 1 behind too large a fuse"
     )
 
 

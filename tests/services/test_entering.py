@@ -8,7 +8,14 @@ from hypothesis import strategies as st
 
 from loomwright.loom import InputProblems, NotFound
 from loomwright.loom.errors import Conflict
-from loomwright.services.entering import Bench, enter, next_name, row_of, take_away
+from loomwright.services.entering import (
+    Bench,
+    enter,
+    enter_all,
+    next_name,
+    row_of,
+    take_away,
+)
 from loomwright.storage.memory import JobMemory, MemoryRows
 from loomwright.storage.memory.rows import Kept
 from sample import jobs as sample
@@ -118,3 +125,23 @@ def test_the_next_name_is_nobodys(names: list[str]) -> None:
 )
 def test_the_next_name_follows_the_highest(names: tuple[str, ...], expected: str) -> None:
     assert next_name(names, "R1") == expected
+
+
+def test_rows_that_belong_together_are_kept_all_or_none(bench: Bench) -> None:
+    point = {"run": "RUN1", "seconds": "0", "temperature_c": "23"}
+    before = bench.jobs.read(JOB)
+    with pytest.raises(InputProblems) as caught:
+        enter_all(bench, JOB, "warmings", [point, point | {"seconds": "x"}, point | {"run": ""}])
+    assert {each.where.column for each in caught.value.problems} == {"seconds", "run"}
+    assert bench.jobs.read(JOB) == before
+    enter_all(bench, JOB, "warmings", [point, point | {"seconds": "9", "temperature_c": "40"}])
+    kept = bench.jobs.read(JOB).warmings
+    assert [row.seconds for row in kept[len(before.warmings) :]] == [0, 9]
+
+
+def test_rows_that_no_longer_hold_together_are_not_kept(bench: Bench) -> None:
+    before = bench.jobs.read(JOB)
+    point = {"run": "RUN1", "plug": "T44", "seconds": "0", "temperature_c": "23"}
+    with pytest.raises(InputProblems):
+        enter_all(bench, JOB, "warmings", [point])
+    assert bench.jobs.read(JOB) == before

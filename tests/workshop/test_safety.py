@@ -27,6 +27,7 @@ JOB = "tarn-2300"
 _EXAMPLES = {
     "job": JOB, "table": "wires", "plug": "TE", "cavity": "1", "item": "TE", "name": "te.jpg",
     "reading": "R1", "paper": "report.pdf", "number": 1, "given": "guessed", "key": "1",
+    "piece": 1,
 }  # fmt: skip
 
 

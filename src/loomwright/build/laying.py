@@ -62,7 +62,7 @@ class _Order:
         yield from lays
         at = {name: each.key for each in lays for name in each.wires}
         ends = [
-            each for owner in self._at if owner != first and not self._is_splice(owner)
+            each for owner in self._at if owner != first and not self.tree.loom.is_splice(owner)
             for each in self._end(owner, after={at[name] for name in self._at[owner]})
         ]  # fmt: skip
         yield from ends
@@ -80,10 +80,6 @@ class _Order:
         order = [*self.tree.loom.plugs][::-1] + [*self.tree.loom.joints][::-1]
         return {name: tuple(found[name]) for name in order if name in found}
 
-    def _is_splice(self, owner: str) -> bool:
-        joint = self.tree.loom.joints.get(owner)
-        return joint is not None and joint.kind == "splice"
-
     @cached_property
     def _first(self) -> str:
         """The plug of the control unit; without one, the plug with the most wires."""
@@ -98,14 +94,14 @@ class _Order:
         own = set(self._at[owner])
         return {
             (CHECK, name) for name, wires in self._at.items()
-            if self._is_splice(name) and own.intersection(wires)
+            if self.tree.loom.is_splice(name) and own.intersection(wires)
         }  # fmt: skip
 
     # Steps
 
     def _splices(self) -> Iterator[Asked]:
         for place, (name, wires) in enumerate(self._at.items()):
-            if not self._is_splice(name):
+            if not self.tree.loom.is_splice(name):
                 continue
             yield Asked(
                 key=(SPLICE, name), order=(_STAGE[SPLICE], place), wires=wires, after=frozenset(),
@@ -169,7 +165,7 @@ class _Order:
         """Checks of the splices that each wire is in."""
         found: dict[str, list[tuple[str, str]]] = defaultdict(list)
         for owner, wires in self._at.items():
-            if self._is_splice(owner):
+            if self.tree.loom.is_splice(owner):
                 for name in wires:
                     found[name].append((CHECK, owner))
         return found
@@ -180,7 +176,7 @@ class _Order:
         on_top: list[tuple[str, str, str, tuple[str, ...]]] = []
         for owner, wires in self._at.items():
             own = tuple(name for name in wires if name in left)
-            if not self._is_splice(owner) or not own:
+            if not self.tree.loom.is_splice(owner) or not own:
                 continue
             for name in own:
                 del left[name]

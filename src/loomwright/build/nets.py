@@ -12,6 +12,7 @@ from collections.abc import Iterable, Mapping
 
 import attrs
 
+from loomwright.build.hanging import Hanging
 from loomwright.loom import Job, Point, Topology, Wire
 
 
@@ -54,20 +55,13 @@ def is_run(loom: Topology, wire: Wire) -> bool:
 
 
 def joined(pairs: Iterable[tuple[Point, Point]]) -> Mapping[Point, Point]:
-    """For every point of some pairs the first point that it hangs together with."""
-    head: dict[Point, Point] = {}
-
-    def of(point: Point) -> Point:
-        head.setdefault(point, point)
-        while head[point] != point:
-            head[point] = head[head[point]]
-            point = head[point]
-        return point
-
+    """For every point of some pairs the one that stands for all it hangs together with."""
+    hanging: Hanging[Point] = Hanging()
+    points = []
     for one, other in pairs:
-        first, second = of(one), of(other)
-        head[second] = first
-    return {point: of(point) for point in tuple(head)}
+        hanging.join(one, other)
+        points += [one, other]
+    return {point: hanging.first(point) for point in points}
 
 
 def _net(loom: Topology, wires: list[Wire]) -> Net:
@@ -75,12 +69,6 @@ def _net(loom: Topology, wires: list[Wire]) -> Net:
     for wire in wires:
         meets[wire.from_point] += 1
         meets[wire.to_point] += 1
-    ends = tuple(point for point in meets if meets[point] == 1 or not is_splice(loom, point))
+    ends = tuple(point for point in meets if meets[point] == 1 or not loom.is_splice(point.owner))
     # A ring of splices has no end at all; it can only be measured before it is covered.
     return Net(tuple(meets), ends or tuple(meets)[:1], tuple(wires))
-
-
-def is_splice(loom: Topology, point: Point) -> bool:
-    """Whether a point is a splice, which lies under its cover in a finished loom."""
-    joint = loom.joints.get(point.owner) if not point.terminal else None
-    return joint is not None and joint.kind == "splice"

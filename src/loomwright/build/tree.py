@@ -13,6 +13,7 @@ from functools import cached_property
 
 import attrs
 
+from loomwright.build.hanging import Hanging
 from loomwright.loom import (
     Branch,
     InputProblems,
@@ -154,22 +155,20 @@ class LoomTree:
     @cached_property
     def pieces(self) -> tuple[Piece, ...]:
         """What is made as one loom: branches that share a wire, or a splice between wires."""
-        joined = _Joined(self.branches)
+        joined: Hanging[str] = Hanging()
+        for name in self.branches:  # one that no wire runs through is a piece, too
+            joined.first(name)
         at_splice: dict[str, list[str]] = defaultdict(list)
         for wire in self.job.wires:
             way = self.ways[str(wire.wire)]
             names = [str(branch.branch) for branch in way.branches] if way else []
-            joined.all(names)
+            joined.join_all(names)
             for point in (wire.from_point, wire.to_point):
-                if names and self._is_splice(point):
+                if names and self.loom.is_splice(point.owner):
                     at_splice[point.owner] += names
         for names in at_splice.values():
-            joined.all(names)
+            joined.join_all(names)
         return tuple(_piece([self.branches[name] for name in group]) for group in joined.groups())
-
-    def _is_splice(self, point: Point) -> bool:
-        joint = self.loom.joints.get(point.owner) if not point.terminal else None
-        return joint is not None and joint.kind == "splice"
 
     @cached_property
     def _above(self) -> Mapping[str, tuple[str, Branch | None]]:
@@ -222,9 +221,8 @@ def _unfit_branches(job: Job) -> Iterator[Problem]:
 
 
 def _rings(branches: Iterable[Branch]) -> Iterator[Problem]:
-    rows = tuple(branches)
-    joined = _Joined(dict.fromkeys(place for each in rows for place in _ends(each)))
-    for branch in rows:
+    joined: Hanging[str] = Hanging()
+    for branch in branches:
         start, end = _ends(branch)
         if start != end and not joined.join(start, end):
             yield Problem(
@@ -242,36 +240,3 @@ def _ends(branch: Branch) -> tuple[str, str]:
 def _piece(branches: list[Branch]) -> Piece:
     places = dict.fromkeys(place for branch in branches for place in _ends(branch))
     return Piece(tuple(branches), tuple(places))
-
-
-@attrs.define(eq=False)
-class _Joined:
-    """Which names belong together."""
-
-    names: Iterable[str]
-    _head: dict[str, str] = attrs.field(init=False)
-
-    def __attrs_post_init__(self) -> None:
-        self._head = {name: name for name in self.names}
-
-    def head(self, name: str) -> str:
-        while self._head[name] != name:
-            self._head[name] = self._head[self._head[name]]
-            name = self._head[name]
-        return name
-
-    def join(self, one: str, other: str) -> bool:
-        """Whether they were apart before."""
-        first, second = self.head(one), self.head(other)
-        self._head[second] = first
-        return first != second
-
-    def all(self, names: list[str]) -> None:
-        for name in names[1:]:
-            self.join(names[0], name)
-
-    def groups(self) -> list[list[str]]:
-        found: dict[str, list[str]] = defaultdict(list)
-        for name in self._head:
-            found[self.head(name)].append(name)
-        return list(found.values())

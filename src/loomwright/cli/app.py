@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from math import inf
 from typing import Annotated
 
 import typer
 
 from loomwright import bootstrap
-from loomwright.cli.workshop_commands import JobFiles, workshop
+from loomwright.cli.new_loom_commands import new_loom
+from loomwright.cli.telling import AsJson, JobFiles, tell
+from loomwright.cli.workshop_commands import workshop
 
 app = typer.Typer(
     name="loomwright",
@@ -21,21 +22,6 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     context_settings={"help_option_names": ["-h", "--help"]},
 )
-
-NewLoom = Annotated[
-    bool, typer.Option("--new-loom", help="Lengths by the branches, not those of the old wires.")
-]
-AsJson = Annotated[bool, typer.Option("--json", help="Print the documented JSON instead.")]
-
-
-def _tell(as_json: bool, document: Callable[[], object], show: Callable[[], None]) -> None:
-    """The documented JSON where it is asked for, else the screen."""
-    if as_json:
-        from loomwright.cli.screen import print_json
-
-        print_json(document())
-    else:
-        show()
 
 
 @app.command(
@@ -69,7 +55,7 @@ def check(job: JobFiles, as_json: AsJson = False) -> None:
     from loomwright.services.check import check as look
 
     report = look(bootstrap.jobs(), job)
-    _tell(as_json, lambda: as_document(report), lambda: show_check(report, job))
+    tell(as_json, lambda: as_document(report), lambda: show_check(report, job))
     raise typer.Exit(0 if report.passed else 2)
 
 
@@ -93,7 +79,7 @@ def expect(
     kept = bootstrap.jobs().read(job)
     with working("Working out what a sound loom reads"):
         rows = expected(kept, include_untaken=every)
-    _tell(as_json, lambda: [row.json() for row in rows], lambda: show_expect(rows, kept))
+    tell(as_json, lambda: [row.json() for row in rows], lambda: show_expect(rows, kept))
 
 
 @app.command(
@@ -112,7 +98,7 @@ def trace(
 
     kept = bootstrap.jobs().read(job)
     found = follow(kept, point)
-    _tell(as_json, lambda: found.json(), lambda: show_trace(found, kept))
+    tell(as_json, lambda: found.json(), lambda: show_trace(found, kept))
 
 
 @app.command(
@@ -129,7 +115,7 @@ def sees(job: JobFiles, as_json: AsJson = False) -> None:
     kept = bootstrap.jobs().read(job)
     with working("Looking from the control unit's side"):
         report = seen(kept)
-    _tell(as_json, lambda: report.json(), lambda: show_sees(report, kept))
+    tell(as_json, lambda: report.json(), lambda: show_sees(report, kept))
 
 
 @app.command(
@@ -146,7 +132,7 @@ def suspects(job: JobFiles, as_json: AsJson = False) -> None:
     kept = bootstrap.jobs().read(job)
     with working("Weighing the readings") as progress:
         report = find(kept, progress)
-    _tell(as_json, lambda: report.json(), lambda: show_suspects(report, kept))
+    tell(as_json, lambda: report.json(), lambda: show_suspects(report, kept))
 
 
 @app.command(
@@ -163,7 +149,7 @@ def certify(job: JobFiles, as_json: AsJson = False) -> None:
     kept = bootstrap.jobs().read(job)
     with working("Planning the readings") as progress:
         report = plan(kept, progress)
-    _tell(as_json, lambda: report.json(), lambda: show_certify(report))
+    tell(as_json, lambda: report.json(), lambda: show_certify(report))
 
 
 @app.command(
@@ -180,7 +166,7 @@ def prove(job: JobFiles, as_json: AsJson = False) -> None:
     kept = bootstrap.jobs().read(job)
     with working("Comparing before and after"):
         report = compare(kept)
-    _tell(as_json, lambda: report.json(), lambda: show_prove(report))
+    tell(as_json, lambda: report.json(), lambda: show_prove(report))
 
 
 @app.command(
@@ -233,7 +219,7 @@ def judge(job: JobFiles, as_json: AsJson = False) -> None:
 
     kept = bootstrap.jobs().read(job)
     report = graded(kept)
-    _tell(as_json, lambda: report.json(), lambda: show_judge(report, kept))
+    tell(as_json, lambda: report.json(), lambda: show_judge(report, kept))
 
 
 @app.command(
@@ -262,7 +248,7 @@ def heat(
     kept, today = bootstrap.jobs().read(job), date.fromisoformat(day_of(day))
     with working("Working out heat and life"):
         report = reckoned(kept, today)
-    _tell(as_json, lambda: report.json(), lambda: show_heat(report, every=every))
+    tell(as_json, lambda: report.json(), lambda: show_heat(report, every=every))
 
 
 @app.command(
@@ -303,7 +289,7 @@ def plan(
             most_money=inf if money is None else money, must=must or (),
             offer=followed_offer(kept, offer), progress=progress,
         )  # fmt: skip
-    _tell(as_json, lambda: report.json(), lambda: show_plan(report, kept))
+    tell(as_json, lambda: report.json(), lambda: show_plan(report, kept))
 
 
 @app.command(
@@ -328,7 +314,7 @@ def buy(
     kept = as_planned(bootstrap.jobs().read(job))
     with working("Filling the basket") as progress:
         report = bought(kept, offer=followed_offer(kept, offer), progress=progress)
-    _tell(as_json, lambda: report.json(), lambda: show_buy(report))
+    tell(as_json, lambda: report.json(), lambda: show_buy(report))
 
 
 @app.command(
@@ -348,191 +334,15 @@ def crimps(
     from loomwright.services.crimps import crimps as judged
 
     report = judged(bootstrap.jobs().read(job), standard=standard)
-    _tell(as_json, lambda: report.json(), lambda: show_crimps(report))
-
-
-@app.command(
-    short_help="A new loom: wire lengths, splices, order of laying.",
-    epilog="Example: loomwright build examples/tarn-2300. "
-    "Lengths follow the table branches; clips and grommets stand in fixings.",
-)
-def build(job: JobFiles, as_json: AsJson = False) -> None:
-    """How long each wire of a new loom is cut, where its splices go, and the order of laying."""
-    from loomwright.cli.progress import working
-    from loomwright.cli.show_build import show_build
-    from loomwright.services.build import build as made
-
-    kept = bootstrap.jobs().read(job)
-    with working("Working out the new loom"):
-        report = made(kept)
-    _tell(as_json, lambda: report.json(), lambda: show_build(report))
-
-
-@app.command(
-    short_help="The fewest tests that prove a finished loom.",
-    epilog="Example: loomwright verify examples/tarn-2300. "
-    "For a loom out of the car with nothing plugged in; loomwright print --only verify sets it.",
-)
-def verify(job: JobFiles, new_loom: NewLoom = False, as_json: AsJson = False) -> None:
-    """The fewest tests that prove a finished loom, their limits, and what they let pass."""
-    from loomwright.cli.progress import working
-    from loomwright.cli.show_verify import show_verify
-    from loomwright.services.verify import new_lengths
-    from loomwright.services.verify import verify as proving
-
-    kept = bootstrap.jobs().read(job)
-    with working("Making the list") as progress:
-        report = proving(kept, progress, lengths=new_lengths(kept) if new_loom else None)
-    _tell(as_json, lambda: report.json(), lambda: show_verify(report))
-
-
-@app.command(
-    short_help="The loom with its devices as a SPICE netlist.",
-    epilog='Example: loomwright netlist examples/tarn-2300 --state "key=on" --out tarn.cir. '
-    "Any SPICE program reads it; node 0 is engine and body metal.",
-)
-def netlist(
-    job: JobFiles,
-    state: Annotated[
-        str, typer.Option("--state", metavar="STATE", help='Such as "key=on; engine_c=80".')
-    ] = "",
-    out: Annotated[
-        str, typer.Option("--out", "-o", metavar="FILE", help="A file, not the screen.")
-    ] = "",
-    over: Annotated[bool, typer.Option("--over", help="Replace the file that is there.")] = False,
-) -> None:
-    """The loom with its devices, at rest or in another state, as a SPICE netlist."""
-    from loomwright.cli.show_exchange import show_netlist, show_put
-    from loomwright.services.exchange import spice
-
-    text = spice(bootstrap.jobs().read(job), state=state)
-    if out:
-        show_put(bootstrap.put_text(out, text, over=over))
-    else:
-        show_netlist(text)
-
-
-@app.command(
-    name="wire-list",
-    short_help="Wires, plugs and splices as a workbook for a loom's maker.",
-    epilog="Example: loomwright wire-list examples/tarn-2300 --out wires.xlsx.",
-)
-def wire_list(
-    job: JobFiles,
-    out: Annotated[
-        str, typer.Option("--out", "-o", metavar="FILE", help="The .xlsx workbook to make.")
-    ] = "wire-list.xlsx",
-    new_loom: NewLoom = False,
-    over: Annotated[bool, typer.Option("--over", help="Replace the file that is there.")] = False,
-) -> None:
-    """Write wires with their ends and lengths, plug faces and splices into a workbook."""
-    from loomwright.cli.show_exchange import show_put
-    from loomwright.services.exchange import cut_lengths
-    from loomwright.services.exchange import wire_list as listed
-
-    kept = bootstrap.jobs().read(job)
-    made = listed(kept, lengths=cut_lengths(kept) if new_loom else None)
-    show_put(bootstrap.put_wire_list(out, made, over=over))
-
-
-@app.command(
-    short_help="How the wires of a new loom are cut, and what to buy.",
-    epilog="Example: loomwright cut examples/tarn-2300. "
-    "Wire in the drawer stands in the table stock, reels on sale in offers.",
-)
-def cut(job: JobFiles, as_json: AsJson = False) -> None:
-    """Cut the wires of a new loom from the drawer and the fewest reels, with least waste."""
-    from loomwright.cli.progress import working
-    from loomwright.cli.show_cut import show_cut
-    from loomwright.services.cut import cut as planned
-
-    kept = bootstrap.jobs().read(job)
-    with working("Planning the cuts") as progress:
-        report = planned(kept, progress=progress)
-    _tell(as_json, lambda: report.json(), lambda: show_cut(report))
-
-
-@app.command(
-    short_help="The loom flat on a board, 1 : 1, to print in sheets.",
-    epilog="Example: loomwright board examples/tarn-2300 --size a3 --dxf --out board. "
-    "Lengths of branches come from the table branches, clips and grommets from fixings.",
-)
-def board(
-    job: JobFiles,
-    out: Annotated[str, typer.Option("--out", metavar="DIR", help="Their folder.")] = "board",
-    size: Annotated[str, typer.Option("--size", help="Sheets: a4, a3 or letter.")] = "a4",
-    piece: Annotated[
-        int | None, typer.Option("--piece", metavar="N", help="One piece of the loom, from 1.")
-    ] = None,
-    width: Annotated[
-        float | None, typer.Option("--width", metavar="MM", help="Width of the table [mm].")
-    ] = None,
-    printed_bar: Annotated[
-        float | None,
-        typer.Option("--printed-bar", metavar="MM", help="What the 200 mm bar measured [mm]."),
-    ] = None,
-    long: Annotated[
-        bool, typer.Option("--long", help="Also one long sheet, for a plotter.")
-    ] = False,
-    dxf: Annotated[bool, typer.Option("--dxf", help="Also a DXF file.")] = False,
-    svg: Annotated[bool, typer.Option("--svg", help="Also an SVG file.")] = False,
-    day: Annotated[
-        str, typer.Option("--date", metavar="YYYY-MM-DD", help="Day on it; today by default.")
-    ] = "",
-    as_json: AsJson = False,
-) -> None:
-    """Lay the loom flat at true length, and draw it 1 : 1 with pegs, plug faces and wire lists."""
-    from loomwright.cli.progress import working
-    from loomwright.cli.show_board import Asked, check_asked, put_boards, show_board
-    from loomwright.cli.show_print import day_of
-    from loomwright.services.board import board as laid
-
-    asked = Asked(
-        size=size, printed_bar=printed_bar, long=long, dxf=dxf, svg=svg, made_on=day_of(day)
-    )
-    check_asked(asked)
-    kept = bootstrap.jobs().read(job)
-    with working("Laying the loom out"):
-        report = laid(kept, piece=piece, width_mm=width)
-        done = put_boards(kept, report, asked, bootstrap.papers(out), bootstrap.board_dxf)
-    _tell(as_json, report.json, lambda: show_board(report, done))
-
-
-@app.command(
-    short_help="How thick wires are as a bundle, and what goes over them.",
-    epilog="Example: loomwright bundle 8x2.0 1.6 1,6 --svg section.svg. "
-    "8x2.0 is eight wires of 2.0 mm; a decimal comma is read, too.",
-    context_settings={"ignore_unknown_options": True},
-)
-def bundle(
-    wires: Annotated[
-        list[str], typer.Argument(metavar="MM", help="Outside diameters of the wires [mm].")
-    ],
-    tape_wall: Annotated[
-        str, typer.Option("--tape-wall", metavar="MM", help="What tape adds on each side [mm].")
-    ] = "",
-    drawing: Annotated[
-        str, typer.Option("--svg", metavar="FILE", help="Draw the cross-section into a file.")
-    ] = "",
-    over: Annotated[bool, typer.Option("--over", help="Replace the file that is there.")] = False,
-    as_json: AsJson = False,
-) -> None:
-    """Pack wires into the smallest circle; say where each lies, and what goes over them."""
-    from loomwright.cli.progress import working
-    from loomwright.cli.show_bundle import draw_bundle, show_bundle
-    from loomwright.services.bundle import read_bundle
-
-    with working("Packing the wires"):
-        report = read_bundle(wires, tape_wall=tape_wall)
-    put = bootstrap.put_text(drawing, draw_bundle(report), over=over) if drawing else ""
-    _tell(as_json, lambda: report.json(), lambda: show_bundle(report, put))
+    tell(as_json, lambda: report.json(), lambda: show_crimps(report))
 
 
 @app.command(
     name="print",
     short_help="Set the papers of the job as PDF: quote, job cards, labels.",
     epilog="Example: loomwright print examples/tarn-2300 --only tests,labels --out papers. "
-    "Papers are PDF/A-2a for keeping, and can be read aloud (PDF/UA-1).",
+    "Papers are PDF/A-2a for keeping, and can be read aloud (PDF/UA-1). Those of a new loom "
+    "(build, board, cut, verify) are made when named, or when the offer makes a new loom.",
 )
 def print_papers(
     job: JobFiles,
@@ -567,5 +377,6 @@ def print_papers(
     show_print(done)
 
 
-# Without a name of its own: its commands stand beside those above.
+# Without names of their own: their commands stand beside those above.
+app.add_typer(new_loom)
 app.add_typer(workshop)

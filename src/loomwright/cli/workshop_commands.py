@@ -7,13 +7,11 @@ from typing import Annotated
 import typer
 
 from loomwright import bootstrap
+from loomwright.cli.telling import JobFiles
 
 workshop = typer.Typer(rich_markup_mode=None)
 
 Data = Annotated[str, typer.Option("--data", metavar="DIR", help="The workshop's folder.")]
-JobFiles = Annotated[
-    str, typer.Argument(metavar="JOB", help="Folder, .zip or .xlsx workbook of the job.")
-]
 WorkshopJob = Annotated[str, typer.Argument(metavar="NAME", help="The job's name in the workshop.")]
 
 

@@ -164,7 +164,7 @@ def board_sheets(
             size_words=size_words(each),
             cuts=cuts,
             how=_how(report.overlap_mm),
-            cautions=_CAUTIONS,
+            cautions=CAUTIONS,
             notes=each.notes,
             scaled=_scaled(printed_bar, scale),
         ),
@@ -312,7 +312,7 @@ def _how(overlap_mm: float) -> tuple[str, ...]:
     )
 
 
-_CAUTIONS = (
+CAUTIONS = (
     "Pegs are nails or screws of 40 to 60 mm that stand up: wear eye protection when you drive "
     "them, and cover them when nobody works at the board.",
     "A board is as right as the lengths written down. Hold it against the old loom and the car "

@@ -80,7 +80,7 @@ def build_sheet(known: WorkUp, made_on: str) -> Iterator[Paper]:
             glance=glance(report),
             cautions=CAUTIONS,
             not_known=tuple(f"{each.wire}: {each.words}." for each in report.not_known),
-            splices=splices_told(report),
+            splices=splices_told(report, near=True),
             bundles=bundles_told(report),
             unfit=tuple(f"{name}: {reason}." for name, reason in unfit_fixings(report)),
             wires=wires_told(report),

@@ -18,16 +18,17 @@ from loomwright.services.heat_rows import (
     CurrentRow,
     GuardRow,
     LifeRow,
-    PlugRow,
+    ZoneRow,
     current_rows,
     guard_rows,
+    later_rows,
     life_rows,
-    plug_rows,
+    zone_row,
 )
 from loomwright.services.heat_words import HOT, course_words, glance, runs_words
 from loomwright.services.life_words import STANDING as LIFE_STANDING
 from loomwright.services.life_words import headline as life_headline
-from loomwright.services.plug_heat_words import DERIVED, not_told_line, zone_line
+from loomwright.services.plug_heat_words import DERIVED, not_told_line
 from loomwright.services.shield_curves import shield_curves
 from loomwright.services.shield_test import CAUTIONS, ShieldTest
 from loomwright.services.shield_test_words import constant_words, rise_line, verdict_line
@@ -49,22 +50,6 @@ class Picture:
 
     name: str
     words: str
-
-
-@attrs.frozen(kw_only=True)
-class ZonePart:
-    """One zone.
-
-    Attributes
-    ----------
-    zone : its name
-    words : what happens in it
-    plugs : those in it
-    """
-
-    zone: str
-    words: str
-    plugs: tuple[PlugRow, ...]
 
 
 @attrs.frozen(kw_only=True)
@@ -120,7 +105,8 @@ class HeatSheet(Context):
     shields : boots that were tried
     shield_cautions : what to mind when one is tried; empty without any
     life_summary : how much is due
-    life : worst first
+    life : what is due or to be watched, worst first
+    later : the others, each with what is left
     currents_summary, currents_caution : how many are not right, and what to take care of
     currents : wires that run too warm or nearly so
     fuses : every wire that the battery feeds
@@ -129,13 +115,14 @@ class HeatSheet(Context):
 
     glance: tuple[tuple[str, tuple[str, ...]], ...]
     cautions: tuple[str, ...]
-    zones: tuple[ZonePart, ...]
+    zones: tuple[ZoneRow, ...]
     course: Picture | None
     not_told: str
     shields: tuple[ShieldPart, ...]
     shield_cautions: tuple[str, ...]
     life_summary: str
     life: tuple[LifePart, ...]
+    later: tuple[tuple[str, str], ...]
     currents_summary: str
     currents_caution: str
     currents: tuple[CurrentRow, ...]
@@ -169,16 +156,14 @@ def _context(known: WorkUp, report: HeatReport, made_on: str) -> HeatSheet:
         **headed(known.job, "Heat and life", made_on),
         glance=glance(report),
         cautions=(HOT,),
-        zones=tuple(
-            ZonePart(zone=each.course.zone, words=zone_line(each), plugs=plug_rows(each))
-            for each in report.plugs.zones
-        ),
+        zones=tuple(zone_row(each) for each in report.plugs.zones),
         course=Picture(name=_COURSE, words=course_words(hottest)) if hottest else None,
         not_told=not_told_line(report.plugs),
         shields=tuple(_shield(n, each) for n, each in enumerate(report.shields)),
         shield_cautions=CAUTIONS if tried else (),
         life_summary=f"{sentence(life_headline(report.life))}.",
-        life=tuple(_life(each) for each in life_rows(report)),
+        life=tuple(_life(each) for each in life_rows(report) if each.level in URGENT),
+        later=tuple((sentence(name), left) for name, left in later_rows(report)),
         currents_summary=f"{sentence(currents_headline(report.currents))}.",
         currents_caution=report.currents.caution,
         currents=tuple(each for each in current_rows(report) if each.level in URGENT),

@@ -94,9 +94,9 @@ class _Axis:
 
     @classmethod
     def of(cls, values: list[float]) -> _Axis:
-        """Round ends and a round step that hold all values: four to eight ticks."""
+        """Round ends and a round step that hold all values: five to ten ticks."""
         low, high = (min(values), max(values)) if values else (0.0, 1.0)
-        rough = max((high - low) / 5.0, 1e-3)
+        rough = max((high - low) / 6.0, 1e-3)
         ten = 10.0 ** math.floor(math.log10(rough))
         step = next(ten * each for each in (1.0, 2.0, 5.0, 10.0) if ten * each >= rough * 0.999)
         first = math.floor(low / step) * step

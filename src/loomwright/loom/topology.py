@@ -88,6 +88,11 @@ class Topology:
         )
         return Point(other, cavity.terminal) if cavity.terminal in names else None
 
+    def is_splice(self, name: str) -> bool:
+        """Whether a splice has this name."""
+        joint = self.joints.get(name)
+        return joint is not None and joint.kind == "splice"
+
     def is_loom_side(self, point: Point) -> bool:
         """Whether a wire can end here: a cavity of a plug, or a joint."""
         if not point.terminal:

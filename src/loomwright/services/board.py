@@ -13,6 +13,8 @@ from loomwright.build.board_layout import Box, Layout, Run
 from loomwright.build.board_lines import Spot, along
 from loomwright.build.board_pegs import BEND, END, FORK, WAY, Station, stations
 from loomwright.build.board_plan import Bounds
+from loomwright.build.splices import place_splices
+from loomwright.build.spots import Spot as BranchSpot
 from loomwright.build.tree import LoomTree, Piece
 from loomwright.loom import Job, NotFound, Wire
 from loomwright.loom.errors import OutOfRange
@@ -147,7 +149,7 @@ def board(job: Job, *, piece: int | None = None, width_mm: float | None = None) 
     width = _usable(value["board_width"] if width_mm is None else width_mm)
     tree = LoomTree(job)
     chosen = _chosen(tree, piece)
-    wires = wires_of(tree)
+    wires, spots = wires_of(tree), place_splices(tree, value=value).spots
     return BoardReport(
         job=job.about.title,
         vehicle=job.about.vehicle or "",
@@ -155,7 +157,8 @@ def board(job: Job, *, piece: int | None = None, width_mm: float | None = None) 
         width_mm=width,
         overlap_mm=value["board_overlap"],
         boards=tuple(
-            _laid(tree, n, wires[n], value=value, width=width, first=n == chosen[0]) for n in chosen
+            _laid(tree, n, wires[n], spots, value=value, width=width, first=n == chosen[0])
+            for n in chosen
         ),
     )
 
@@ -187,6 +190,7 @@ def _laid(
     tree: LoomTree,
     number: int,
     wires: Sequence[Wire],
+    spots: Mapping[str, BranchSpot],
     *,
     value: Mapping[str, float],
     width: float,
@@ -212,7 +216,7 @@ def _laid(
         stations=stations(
             layout, across_mm=across, gap_mm=value["board_peg_gap"], step_mm=value["board_peg_step"]
         ),
-        marks=tuple(_marks(tree, layout)),
+        marks=tuple(_marks(tree, layout, spots)),
         fits_table=layout.wide_mm <= width,
         notes=tuple(_notes(tree, piece, layout, across, clear=value["board_clear"], first=first)),
     )
@@ -240,13 +244,18 @@ def _across(
             yield str(branch.branch), bundle_mm(high, factor=value["bundle_most"])
 
 
-def _marks(tree: LoomTree, layout: Layout) -> Iterator[Mark]:
+def _marks(tree: LoomTree, layout: Layout, spots: Mapping[str, BranchSpot]) -> Iterator[Mark]:
+    """Splices at the spots that `build` gives them, where none is found at their place."""
     by_name = {str(run.branch.branch): run for run in layout.runs}
+    for splice, where in spots.items():
+        if where.branch in by_name:
+            spot, heading = along(by_name[where.branch].points, where.at_mm)
+            yield Mark(kind="splice", name=splice, at=spot, heading=heading)
     for place, at in layout.at.items():
         names = [
             str(joint.joint)
             for joint in tree.job.joints
-            if joint.kind == "splice" and joint.place == place
+            if joint.kind == "splice" and joint.place == place and str(joint.joint) not in spots
         ]
         if names:
             yield Mark(kind="splice", name=", ".join(names), at=at, heading=_heading(layout, place))

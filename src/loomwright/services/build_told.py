@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 import attrs
 
+from loomwright.loom import Job
 from loomwright.services.build import BranchBundle, BuildReport, Splice, WireLength
 from loomwright.services.build_words import (
     across,
@@ -19,7 +20,7 @@ from loomwright.services.build_words import (
     why_long,
     why_not_free,
 )
-from loomwright.services.words import sentence
+from loomwright.services.words import listed, sentence
 
 __all__ = [
     "BundleTold",
@@ -29,6 +30,7 @@ __all__ = [
     "bundles_told",
     "laying_told",
     "splices_told",
+    "unsaid",
     "wires_told",
 ]
 
@@ -127,9 +129,15 @@ class StepTold:
     hold: bool
 
 
-def splices_told(report: BuildReport) -> tuple[SpliceTold, ...]:
-    """The splices in the order of the report."""
-    return tuple(_splice(report, each) for each in report.plan.splices)
+def splices_told(report: BuildReport, *, near: bool = False) -> tuple[SpliceTold, ...]:
+    """The splices in the order of the report.
+
+    Parameters
+    ----------
+    report : the new loom
+    near : whether only what is refused on a splice's own branch is told
+    """
+    return tuple(_splice(report, each, near=near) for each in report.plan.splices)
 
 
 def bundles_told(report: BuildReport) -> tuple[BundleTold, ...]:
@@ -158,14 +166,32 @@ def laying_told(report: BuildReport) -> tuple[StepTold, ...]:
     )
 
 
-def _splice(report: BuildReport, splice: Splice) -> SpliceTold:
+def unsaid(job: Job) -> Iterator[tuple[str, str]]:
+    """What a new loom rests on and the job does not tell, each with the table it belongs into."""
+    if not job.fixings:
+        yield "no clip and no grommet is written down, so splices keep clear of none", "fixings"
+    if all(branch.moves is None for branch in job.branches):
+        yield "no branch says whether it bends when the engine rocks", "branches"
+    if not any(zone.soak_c is not None for zone in job.zones):
+        yield "no zone says how hot it gets, so splices are kept out of none", "zones"
+    without = [str(branch.branch) for branch in job.branches if not branch.cover]
+    if without:
+        yield f"no cover is written down for {listed(without)}", "branches"
+
+
+def _splice(report: BuildReport, splice: Splice, *, near: bool) -> SpliceTold:
+    own = splice.spot or splice.nearest
     return SpliceTold(
         splice=splice.splice,
         wires=", ".join(splice.wires),
         set=splice.spot is not None,
         where=f"{sentence(placed(report, splice))}.",
         lines=tuple(_lines(report, splice)),
-        refused=tuple(refused_by_branch(splice)),
+        refused=tuple(
+            (branch, why)
+            for branch, why in refused_by_branch(splice)
+            if not near or (own is not None and branch == own.branch)
+        ),
     )
 
 

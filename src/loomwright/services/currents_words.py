@@ -42,8 +42,9 @@ def headline(report: CurrentsReport) -> str:
     hot = sum(line.level == "bad" for line in report.lines)
     bare = len({each.wire for each in report.guards if each.verdict == UNGUARDED})
     large = len({each.wire for each in report.guards if each.verdict == TOO_LARGE})
+    class_ = "its class" if hot == 1 else "their class"
     return (
-        f"{counted(hot, 'wire')} warmer than its class, "
+        f"{counted(hot, 'wire')} warmer than {class_}, "
         f"{bare} without a fuse, {large} behind too large a fuse"
     )
 
@@ -110,7 +111,7 @@ def guard_words(guard: Guard) -> str:
         return f"{named}: opens before the wire is too hot; {best}"
     if guard.verdict == TOO_LARGE:
         worst = "; ".join(_late(each) for each in guard.checks if not each.holds)
-        return f"{named}: too large. {worst}; {best}"
+        return f"{named}: too large; {worst}; {best}"
     return f"{named}: {guard.unknown}"
 
 

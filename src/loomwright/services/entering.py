@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
 import attrs
 
@@ -89,6 +89,32 @@ def enter(
         found = bench.rows.put(ref, table, key, cells)
         warnings = _held_together(bench.jobs, ref, told, anyhow=anyhow)
     return Entered(found, cells, warnings)
+
+
+def enter_all(bench: Bench, ref: JobRef, table: str, rows: Sequence[Cells]) -> tuple[Problem, ...]:
+    """Add rows that belong together, all of them or none; what deserves a look since then.
+
+    Raises
+    ------
+    InputProblems
+        holding all that is wrong with any row, or what would no longer hold together.
+    NotFound, StorageFailed
+        when the job is not kept, or the storage fails.
+    """
+    with bench.rows.held(ref):
+        first = FIRST_ROW + len(bench.rows.rows(ref, table))
+        problems: list[Problem] = []
+        for number, cells in enumerate(rows, start=first):
+            try:
+                read_record(schema.table(table), dict(cells), row=number)
+            except InputProblems as refusal:
+                problems += refusal.problems
+        if problems:
+            raise InputProblems(problems)
+        _, told = bench.jobs.inspect(ref)
+        for cells in rows:
+            bench.rows.put(ref, table, None, cells)
+        return _held_together(bench.jobs, ref, told, anyhow=False)
 
 
 def take_away(bench: Bench, ref: JobRef, table: str, key: str, *, anyhow: bool = False) -> None:

@@ -8,7 +8,6 @@ from functools import cached_property
 import attrs
 
 from loomwright.build.netlist import netlist
-from loomwright.build.nets import is_splice
 from loomwright.circuit import Assumptions
 from loomwright.diagnosis.priors import own_values
 from loomwright.loom import Job, Plug, Point, State, Topology, Wire
@@ -179,7 +178,7 @@ class _Lister:
         rows = (
             (str(joint.joint), joint.label, joint.place, *self.meeting(Point(joint.joint)))
             for joint in self.job.joints
-            if is_splice(self.loom, Point(joint.joint))
+            if self.loom.is_splice(joint.joint)
         )
         return WireSheet("splices", heads, tuple(rows))
 

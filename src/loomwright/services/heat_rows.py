@@ -18,9 +18,10 @@ from loomwright.services.heat import HeatReport
 from loomwright.services.life import LifeLine
 from loomwright.services.life_words import bought_words, inspect_words, left_words, reason_words
 from loomwright.services.plug_heat import PlugHeat, Soaked, ZoneHeat, as_it_is
+from loomwright.services.plug_heat_words import zone_line
 from loomwright.services.words import listed, sentence
 
-__all__ = ["GOOD", "CurrentRow", "GuardRow", "LifeRow", "PlugRow"]
+__all__ = ["GOOD", "CurrentRow", "GuardRow", "LifeRow", "PlugRow", "ZoneRow"]
 
 GOOD, BAD, OPEN = "good", "bad", "open"
 URGENT = ("bad", "watch")
@@ -78,9 +79,23 @@ class LifeRow:
     @property
     def name(self) -> str:
         """`wire W23`, `boot of plugs TE and TH`."""
-        several = "s" if " " in self.items else ""
-        of = f"boot of plug{several}" if self.kind == "boot" else f"wire{several}"
-        return f"{of} {self.items}"
+        return _called(self.kind, self.items)
+
+
+@attrs.frozen(kw_only=True)
+class ZoneRow:
+    """One zone.
+
+    Attributes
+    ----------
+    zone : its name
+    words : what happens in it
+    plugs : those in it
+    """
+
+    zone: str
+    words: str
+    plugs: tuple[PlugRow, ...]
 
 
 @attrs.frozen(kw_only=True)
@@ -137,6 +152,23 @@ def life_rows(report: HeatReport) -> tuple[LifeRow, ...]:
         )  # fmt: skip
 
     return tuple(_life_row(each, most) for each in _grouped(report.life.lines, alike))
+
+
+def later_rows(report: HeatReport) -> tuple[tuple[str, str], ...]:
+    """What is not urgent, in short: wires or boots of like life, and what is left of it."""
+    most = report.life.most_years
+    later = [each for each in report.life.lines if each.level not in URGENT]
+
+    def told(line: LifeLine) -> tuple[str, str, str]:
+        left = left_words(line.life, most).partition(";")[0]
+        looked = line.life.remaining is not None or line.life.total is None
+        return line.life.kind, left if looked else f"{left}; look at it", inspect_words(line)
+
+    return tuple(
+        (_called(each[0].life.kind, _names(one.life.item for one in each)),
+         "; ".join(filter(None, told(each[0])[1:])))
+        for each in _grouped(later, told)
+    )  # fmt: skip
 
 
 def current_rows(report: HeatReport) -> tuple[CurrentRow, ...]:
@@ -201,6 +233,11 @@ def _degrees(soaked: Soaked | None) -> str:
     return f"{soaked.peak_c:.0f} °C" if soaked else "–"
 
 
+def _called(kind: str, items: str) -> str:
+    several = "s" if " " in items else ""
+    return f"{'boot of plug' if kind == 'boot' else 'wire'}{several} {items}"
+
+
 def _where(places: list[str]) -> str:
     found = list(dict.fromkeys(places))
     left = len(found) - _MOST_PLACES
@@ -219,3 +256,8 @@ def _grouped(each: Iterable[_Each], alike: Callable[[_Each], object]) -> Iterato
     for one in each:
         found.setdefault(alike(one), []).append(one)
     yield from found.values()
+
+
+def zone_row(zone: ZoneHeat) -> ZoneRow:
+    """A zone with its plugs."""
+    return ZoneRow(zone=zone.course.zone, words=zone_line(zone), plugs=plug_rows(zone))

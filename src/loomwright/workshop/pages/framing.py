@@ -8,18 +8,24 @@ from django.urls import reverse
 
 from loomwright.workshop.models import KeptJob
 
-JOB_PAGES = ("Job", "Loom", "Measure", "Suspects", "Work", "Parts", "Quote", "Papers", "History")
+JOB_PAGES = (
+    "Job", "Loom", "Measure", "Suspects", "Heat", "Work", "Parts", "Quote", "New loom", "Papers",
+    "History",
+)  # fmt: skip
 """The pages of a job, in the order of the work."""
+_OFTEN = ("Loom", "Measure", "Suspects", "Work")
+"""Those under the thumb on a phone; the others stand behind `More` there."""
 _SAID = "said"
 
 
 @attrs.frozen
 class Link:
-    """A way to another page."""
+    """A way to another page; `often` for those under the thumb on a phone."""
 
     name: str
     url: str
     here: bool = False
+    often: bool = False
 
 
 @attrs.frozen
@@ -94,7 +100,13 @@ def job_head(name: str) -> JobHead | None:
 
 def _nav(job: str, here: str) -> tuple[Link, ...]:
     return tuple(
-        Link(name, reverse(name.casefold(), args=[job]), name == here) for name in JOB_PAGES
+        Link(
+            name,
+            reverse(name.casefold().replace(" ", "_"), args=[job]),
+            here=name == here,
+            often=name in _OFTEN,
+        )
+        for name in JOB_PAGES
     )
 
 

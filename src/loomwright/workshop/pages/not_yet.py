@@ -13,17 +13,25 @@ from loomwright.workshop.pages.page import page, show, told
 from loomwright.workshop.results import at_hand
 from loomwright.workshop.standings import stands
 
-Result = Literal["suspects", "expected", "certified"]
+Result = Literal["suspects", "expected", "certified", "build", "board", "cut", "verified"]
 
 _NEEDS: dict[Result, tuple[Part, ...]] = {
     "suspects": ("suspects", "sees"),
     "expected": ("expected",),
     "certified": ("certified",),
+    "build": ("build",),
+    "board": ("board",),
+    "cut": ("cut",),
+    "verified": ("verified",),
 }
 _WORDS: dict[Result, str] = {
     "suspects": "Weighing the readings against all that can be wrong.",
     "expected": "Working out what a sound loom would read.",
     "certified": "Looking for the readings that show most: up to a minute on a large loom.",
+    "build": "Measuring the wires along the branches and finding a spot for each splice.",
+    "board": "Laying the loom flat.",
+    "cut": "Planning the cuts.",
+    "verified": "Looking for the fewest tests, and trying every mistake on them.",
 }
 
 

@@ -11,7 +11,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST
 from django_htmx.http import HttpResponseClientRefresh
 
-from loomwright.documents.pack import KINDS, USUAL
+from loomwright.documents.pack import KINDS, USUAL, unasked
 from loomwright.loom import InputProblems, Problem
 from loomwright.services.counting import counted
 from loomwright.services.paper_sheets import sheet_choices
@@ -24,6 +24,7 @@ from loomwright.workshop.pages.page import page, show, told
 from loomwright.workshop.paper_sets import KeptPaper, PaperSet, kept_set, paper_content
 from loomwright.workshop.papermaking import Asked, Making, begin, check, making_of
 from loomwright.workshop.photo_store import digests
+from loomwright.workshop.results import ready
 
 _SHEETS = {"a4": "A4", "letter": "Letter"}
 _READABLE = "default-src 'self'; object-src 'self'; style-src 'self' 'unsafe-inline'"
@@ -75,7 +76,7 @@ def papers(request: HttpRequest, job: str) -> HttpResponse:
         return _begin(request, job, now)
     making = making_of(job)
     if not getattr(request, "htmx", False):
-        only = request.GET.getlist("only") or USUAL
+        only = request.GET.getlist("only") or _usual(job)
         return _show(request, job, Asked(kinds=tuple(only), sheet="a4"))
     if making is None or making.state != "running":
         return HttpResponseClientRefresh()
@@ -114,6 +115,15 @@ def _begin(request: HttpRequest, job: str, now: int) -> HttpResponse:
     if not begin(job, BENCH.jobs.read(job), now, asked, digests(job)):
         say(request, "Papers of this job are being made already.", "caution")
     return HttpResponseRedirect(reverse("papers", args=[job]), status=303)
+
+
+def _usual(job: str) -> tuple[str, ...]:
+    """Kinds that are ticked at first; those of a new loom where the chosen offer makes one.
+
+    Nobody waits for that: they are left unticked while it is not worked out.
+    """
+    known = ready(job)
+    return unasked(known) if known is not None and known.has("plan") else USUAL
 
 
 def _show(

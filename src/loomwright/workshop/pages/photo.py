@@ -11,7 +11,7 @@ from loomwright.workshop.photo_store import digest_of, shown_copy
 
 SIZES = {"thumb": 480, "large": 1600}
 """Longest side by what is asked for [pixels]; else the photo as it was taken."""
-_DRAWING_POLICY = "sandbox; default-src 'none'; style-src 'unsafe-inline'"
+DRAWING_POLICY = "sandbox; default-src 'none'; style-src 'unsafe-inline'"
 
 
 def _mark(request: HttpRequest, job: str, name: str) -> str:
@@ -31,7 +31,7 @@ def photo(request: HttpRequest, job: str, name: str) -> HttpResponse:
     response["Cache-Control"] = "private, no-cache"  # asked again each time, sent once
     if not kind:
         # A drawing opened by itself may run nothing and fetch nothing.
-        response["Content-Security-Policy"] = _DRAWING_POLICY
+        response["Content-Security-Policy"] = DRAWING_POLICY
     return response
 
 
