@@ -27,7 +27,7 @@ serve: $(VENV)/run.stamp
 # One thread for each of the two workers: more would stand in each other's way.
 # What is compiled once is kept, even where the machine is told to keep nothing.
 test: check
-	PYTHONDONTWRITEBYTECODE= OMP_NUM_THREADS=1 $(BIN)/python -m pytest -n 2 --dist loadfile
+	PYTHONDONTWRITEBYTECODE= OMP_NUM_THREADS=1 $(BIN)/python -m pytest -n 2 --dist loadfile --no-loadscope-reorder
 
 check: $(VENV)/dev.stamp
 	$(BIN)/ruff format --check .
